@@ -94,6 +94,19 @@ def sample_appraisal(sample_evaluation: Evaluation) -> Appraisal:
 
 
 @pytest.fixture(scope="session")
+def one_offer(sample_evaluation: Evaluation) -> Evaluation:
+    """One offer of it, with all resins and jobs and no decision: enough for what is made of any."""
+    sample = sample_evaluation
+    return Evaluation(
+        title=sample.title,
+        resins=sample.resins,
+        jobs=sample.jobs,
+        limits=sample.limits,
+        bids=sample.bids[:1],
+    )
+
+
+@pytest.fixture(scope="session")
 def unsigned() -> Callable[[Evaluation], Evaluation]:
     """Takes the proposal and the signatures from an evaluation."""
     return without_record

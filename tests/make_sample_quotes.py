@@ -27,7 +27,7 @@ from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.intake.data_sheet.writer import render_sheet
 from evenbarrel.intake.files import source_of_file
 from evenbarrel.intake.keys import MODELS, Owner
-from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.pages.boxed import extract_box
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box
 from evenbarrel.model.evaluation import Evaluation
@@ -436,8 +436,8 @@ def _places(evaluation: Evaluation, which: str, data: bytes) -> Iterator[tuple[s
     tables = PAPERS[which](bid_of(which))
     pages = QuotePages(data, name)
     for number, box in tables.tables:
-        proposal = propose_box(evaluation, pages.page(number), box, which, source)
-        for line in proposal.lines:
+        extract = extract_box(evaluation, pages.page(number), box, which, source)
+        for line in extract.lines:
             if line.field in PLACED and line.thing is not None and line.value is not None:
                 yield line.thing.path[-1], line.field, line.value.place
     pages.close()

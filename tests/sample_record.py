@@ -13,7 +13,7 @@ from datetime import date
 from pathlib import Path
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.model.changes import proposed
+from evenbarrel.model.changes import with_proposal
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
@@ -40,7 +40,7 @@ def with_record(evaluation: Evaluation) -> Evaluation:
     """Return the evaluation with its proposal, a stale signature and one that holds."""
     jobs = tuple(job.id for job in evaluation.jobs)
     bare = without_record(evaluation)
-    earlier = proposed(bare, {BARREL: jobs}, EARLIER, BUYER, date(2026, 10, 30))
+    earlier = with_proposal(bare, {BARREL: jobs}, EARLIER, BUYER, date(2026, 10, 30))
     once = signed(
         appraise(earlier),
         {
@@ -53,7 +53,7 @@ def with_record(evaluation: Evaluation) -> Evaluation:
     )
     others = tuple(job for job in jobs if job not in STAY)
     jobs_of = {BARREL: others, OWN_MACHINE: STAY}
-    final = proposed(once, jobs_of, REASON, BUYER, date(2026, 11, 2))
+    final = with_proposal(once, jobs_of, REASON, BUYER, date(2026, 11, 2))
     return signed(
         appraise(final),
         {

@@ -37,13 +37,13 @@ def offer(tmp_path: Path) -> Path:
     return path
 
 
-def test_a_table_is_proposed_and_nothing_written(
+def test_a_table_is_listed_and_nothing_written(
     sample: Path, offer: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     before = sorted(path.name for path in sample.parent.iterdir()), sample.read_bytes()
     assert main(["take", str(sample), str(offer)]) == DONE
     told = capfd.readouterr().out
-    assert "offer.txt, for a new bid" in told
+    assert "offer.txt, for a new offer" in told
     assert "sure   row 3, column 3  Unit 610 A: Screw diameter      40 → 40 mm" in told
     assert "check  row 5, column 3  Unit 610 A: Injection pressure  2.400 → 2400 bar" in told
     assert "8 lines sure, filling a gap, with 1 unit and 2 screws new; left: 1 not sure." in told
@@ -117,10 +117,10 @@ def test_the_short_sheet_asks_only_what_is_open(sample: Path, tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (["sheet", "FILE", "--bid", "b99", "-o", "s.xlsx"], REFUSED, "there is no such bid"),
+        (["sheet", "FILE", "--bid", "b99", "-o", "s.xlsx"], REFUSED, "there is no such offer"),
         (["take", "FILE", "nowhere.xlsx"], REFUSED, "no such file"),
         (["take", "FILE", "FILE"], REFUSED, "evaluation"),
-        (["take", "FILE", "OFFER", "--bid", "b99"], REFUSED, "no bid"),
+        (["take", "FILE", "OFFER", "--bid", "b99"], REFUSED, "no offer"),
         (["take", "FILE", "OFFER", "--yes", "-o", "FILE"], REFUSED, "name another file"),
         (["take", "FILE", "OFFER", "--yes", "-o", "OFFER"], REFUSED, "name another file"),
         (["take", "FILE", "OFFER", "--yes"], WRONG_USE, "go together"),

@@ -164,7 +164,7 @@ def test_the_letter_is_dated_as_the_evaluation_unless_told(sample: Path) -> None
 @pytest.mark.parametrize(
     ("bid", "said"),
     [
-        ("b9", "--bid: b9: there is no such bid"),
+        ("b9", "--bid: b9: there is no such offer"),
         ("b6", "--bid: b6: there is nobody to write to"),
     ],
 )
@@ -181,3 +181,13 @@ def test_a_letter_of_another_kind_or_day_is_wrong_use(sample: Path) -> None:
     command = ["letter", str(sample), "--bid", "b5", "-o"]
     assert main([*command, "letter.docx"]) == WRONG_USE
     assert main([*command, "letter.pdf", "--date", "2.11.2026"]) == WRONG_USE
+
+
+def test_no_answer_is_wanted_before_the_letter_is_written(
+    sample: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    out = sample.with_name("letter.txt")
+    command = ["letter", str(sample), "--bid", "b5", "-o", str(out), "--date", "2026-11-10"]
+    assert main([*command, "--by", "2026-11-09"]) == REFUSED
+    assert "--by: 2026-11-09: the letter is of 2026-11-10, which is later" in capfd.readouterr().err
+    assert not out.exists()

@@ -15,13 +15,13 @@ from io import BytesIO
 from itertools import cycle
 from pathlib import Path
 from typing import Any
+from xml.etree.ElementTree import Element, SubElement, fromstring, tostring
 from zipfile import ZipFile
 
 import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
-from openpyxl.workbook import Workbook
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.evaluation import Evaluation
@@ -51,6 +51,10 @@ TYPED = {
 CHANGES = ("How to read this workbook", "A4")
 """How many inputs were changed: it is other in the sample changed than in its own workbook."""
 
+MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+BOOK, PAGE = "xl/workbook.xml", "xl/worksheets/sheet{}.xml"
+ON_PAPER = re.compile(rb'<definedName name="_xlnm.Print_Titles".*?</definedName>')
+
 Values = Mapping[tuple[str, str], Any]
 """What cells hold, by their worksheet and place; empty ones have no entry."""
 
@@ -71,21 +75,67 @@ def _calculated(folder: Path, name: str) -> Values:
     return found
 
 
-def _values(data: bytes) -> Values:
-    return {place: cell.value for place, cell in _cells(data, values=True)}
+class Cells:
+    """The cells of a workbook as they stand in its file, worksheet by worksheet."""
+
+    def __init__(self, data: bytes) -> None:
+        with ZipFile(BytesIO(data)) as archive:
+            self._parts = {name: archive.read(name) for name in archive.namelist()}
+        self.rows: dict[str, Element] = {}
+        for number, sheet in enumerate(fromstring(self._parts[BOOK]).iter(f"{MAIN}sheet"), 1):
+            page = fromstring(self._parts[PAGE.format(number)])
+            self.rows[sheet.attrib["name"]] = next(page.iter(f"{MAIN}sheetData"))
+
+    @property
+    def formulas(self) -> Values:
+        """The formulas."""
+        told = ((place, cell.findtext(f"{MAIN}f")) for place, cell in self._places())
+        return {place: formula for place, formula in told if formula}
+
+    @property
+    def values(self) -> Values:
+        """Numbers and texts: what was calculated as well as what was entered."""
+        told = ((place, _value(cell)) for place, cell in self._places())
+        return {place: value for place, value in told if value not in (None, "")}
+
+    def _places(self) -> Iterator[tuple[tuple[str, str], Element]]:
+        for title, rows in self.rows.items():
+            for cell in rows.iter(f"{MAIN}c"):
+                yield (title, cell.attrib["r"]), cell
+
+    def bare(self) -> bytes:
+        """Return the workbook without values of formulas, nor looks: they take Calc the longest."""
+        for _, cell in self._places():
+            cell.attrib.pop("s", None)
+            if cell.find(f"{MAIN}f") is not None:
+                _put(cell, None)
+        parts = self._parts | {BOOK: ON_PAPER.sub(b"", self._parts[BOOK])}
+        for number, rows in enumerate(self.rows.values(), 1):
+            page = Element(f"{MAIN}worksheet")
+            page.append(rows)
+            parts[PAGE.format(number)] = tostring(page)
+        return _packed(parts)
 
 
-def _formulas(data: bytes) -> Values:
-    told = _cells(data, values=False)
-    return {place: cell.value for place, cell in told if cell.data_type == "f"}
+def _value(cell: Element) -> float | str | None:
+    number = cell.findtext(f"{MAIN}v")
+    return cell.findtext(f"{MAIN}is/{MAIN}t") if number is None else float(number)
 
 
-def _cells(data: bytes, values: bool) -> Iterator[tuple[tuple[str, str], Any]]:
-    for page in load_workbook(BytesIO(data), read_only=True, data_only=values).worksheets:
-        for row in page.iter_rows():
-            for cell in row:
-                if cell.value not in (None, ""):
-                    yield (page.title, cell.coordinate), cell
+def _put(cell: Element, value: float | None) -> None:
+    """Put another number into a cell, or none."""
+    for old in cell.findall(f"{MAIN}v"):
+        cell.remove(old)
+    if value is not None:
+        SubElement(cell, f"{MAIN}v").text = repr(value)
+
+
+def _packed(parts: Mapping[str, bytes]) -> bytes:
+    out = BytesIO()
+    with ZipFile(out, "w") as archive:
+        for name, content in parts.items():
+            archive.writestr(name, content)
+    return out.getvalue()
 
 
 @dataclass(frozen=True)
@@ -99,7 +149,8 @@ class Written:
 
 def _written(evaluation: Evaluation) -> Written:
     data = render_workbook(appraise(evaluation))
-    return Written(data, _formulas(data), _values(data))
+    cells = Cells(data)
+    return Written(data, cells.formulas, cells.values)
 
 
 def _changed(sample: Evaluation) -> Evaluation:
@@ -142,63 +193,53 @@ def _changed(sample: Evaluation) -> Evaluation:
 
 
 def _without_values(one: Written) -> bytes:
-    """Return the very workbook without the values that stand beside its formulas."""
-    out, taken = BytesIO(), 0
-    with ZipFile(BytesIO(one.data)) as whole, ZipFile(out, "w") as left:
+    """Return the very workbook without the values that stand beside its formulas.
+
+    Nor with the rows that head every page on paper: for those Calc lays out all pages.
+    """
+    parts, taken = {}, 0
+    with ZipFile(BytesIO(one.data)) as whole:
         for name in whole.namelist():
-            content, count = re.subn(rb"(</f>)<v>[^<]*</v>", rb"\1", whole.read(name))
-            left.writestr(name, content)
-            taken += count
+            content = ON_PAPER.sub(b"", whole.read(name))
+            parts[name], found = re.subn(rb"(</f>)<v>[^<]*</v>", rb"\1", content)
+            taken += found
     assert taken >= len(one.formulas.keys() & one.values.keys())
-    return out.getvalue()
+    return _packed(parts)
 
 
-def _typed(data: bytes) -> Workbook:
+def _typed(data: bytes) -> bytes:
     """Return the sample's workbook after a person changed inputs in it."""
-    book, left = load_workbook(BytesIO(data)), dict(TYPED)
-    for page in book.worksheets:
-        if page.title.startswith("Inputs"):
-            for row in page.iter_rows(min_row=2):
-                if row[0].value in left:
-                    row[3].value = left.pop(str(row[0].value))
+    book, left = Cells(data), dict(TYPED)
+    for title, rows in book.rows.items():
+        for row in rows if title.startswith("Inputs") else ():
+            key = _value(row[0])
+            if key in left:
+                _put(row[3], left.pop(str(key)))
     assert not left
-    return book
+    return book.bare()
 
 
 SORTED = ("Inputs of barrels", "Inputs of jobs", "Inputs of cost", "Barrels", "Calculation")
 """Sheets whose rows a person turns upside down."""
 
 
-def _sorted(data: bytes) -> Workbook:
+def _sorted(data: bytes) -> bytes:
     """Return the sample's workbook sorted the other way round, as a spreadsheet program sorts it.
 
     A row's formulas go with it: what they name of their own row they name in the new one.
     """
-    book = load_workbook(BytesIO(data))
+    book = Cells(data)
     for title in SORTED:
-        page = book[title]
-        rows = [[cell.value for cell in row] for row in page.iter_rows(min_row=2)]
-        for new, (old, values) in enumerate(reversed(list(enumerate(rows, 2))), 2):
-            for column, value in enumerate(values, 1):
-                own_row = rf"(?<![$A-Z'\"])([A-Z]{{1,2}}){old}(?!\d)"
-                is_formula = isinstance(value, str) and value.startswith("=")
-                moved = re.sub(own_row, rf"\g<1>{new}", str(value)) if is_formula else value
-                page.cell(new, column).value = moved
-    return book
-
-
-def _plain(book: Workbook) -> Workbook:
-    """Return what its cells hold without how they look, which takes Calc the longest."""
-    plain = Workbook()
-    plain.remove(plain.active)
-    for page in book.worksheets:
-        copy = plain.create_sheet(page.title)
-        for row in page.iter_rows():
-            for cell in row:
-                if cell.value is not None:
-                    copy.cell(cell.row, cell.column, cell.value).data_type = cell.data_type
-    plain.defined_names = book.defined_names
-    return plain
+        head, *rows = book.rows[title]
+        for new, row in enumerate(reversed(rows), 2):
+            old = row.attrib["r"]
+            own_row = re.compile(rf"(?<![$A-Z'\"])([A-Z]{{1,2}}){old}(?!\d)")
+            for part in (row, *row.iter(f"{MAIN}c")):
+                part.attrib["r"] = part.attrib["r"].removesuffix(old) + str(new)
+            for formula in row.iter(f"{MAIN}f"):
+                formula.text = own_row.sub(rf"\g<1>{new}", str(formula.text))
+        book.rows[title][:] = [head, *reversed(rows)]
+    return book.bare()
 
 
 def _random() -> list[Evaluation]:
@@ -234,18 +275,16 @@ def recalculated(
     """What LibreOffice makes of each; of the changed sample it is given the sample, changed."""
     folder = tmp_path_factory.mktemp("live")
     sample = written["sample"].data
-    (folder / "sample.xlsx").write_bytes(_without_values(written["sample"]))
-    # What openpyxl has read it writes without the values of formulas.
-    books = {name: load_workbook(BytesIO(written[name].data)) for name in NAMES[2:]}
+    books = {"sample": _without_values(written["sample"])}
     books |= {"changed": _typed(sample), "sorted": _sorted(sample)}
+    books |= {name: Cells(written[name].data).bare() for name in NAMES[2:]}
     for name, book in books.items():
-        _plain(book).save(folder / f"{name}.xlsx")
+        (folder / f"{name}.xlsx").write_bytes(book)
     command = ["soffice", f"-env:UserInstallation={(folder / 'profile').as_uri()}", "--headless"]
     command += ["--convert-to", TABLES, "--outdir", str(folder / "out")]
-    names = ("sample", *books)
-    files = [str(folder / f"{name}.xlsx") for name in names]
+    files = [str(folder / f"{name}.xlsx") for name in books]
     subprocess.run([*command, *files], check=True, capture_output=True, timeout=300)
-    return {name: _calculated(folder / "out", name) for name in names}
+    return {name: _calculated(folder / "out", name) for name in books}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -307,12 +346,11 @@ def test_it_is_told_how_many_inputs_are_other_than_as_they_were_written(
 
 def test_no_text_of_a_person_comes_into_a_formula(sample_evaluation: Evaluation) -> None:
     """Hostile suppliers, screws, jobs, resins, items and lines: the formulas are the same ones."""
-    plain_formulas = _formulas(render_workbook(appraise(_named(sample_evaluation, "abcdefgh"))))
-    hostile = render_workbook(appraise(_named(sample_evaluation, HOSTILE)))
+    named = (render_workbook(appraise(_named(sample_evaluation, w))) for w in ("abcdefgh", HOSTILE))
+    plain, hostile = named
+    assert Cells(hostile).formulas == Cells(plain).formulas
     book = load_workbook(BytesIO(hostile))
     cells = [cell for page in book.worksheets for row in page.iter_rows() for cell in row]
-    told = {(c.parent.title, c.coordinate): c.value for c in cells if c.data_type == "f"}
-    assert told == plain_formulas
     shown = {str(cell.value) for cell in cells if cell.data_type == "s"}
     assert all(any(words in one for one in shown) for words in HOSTILE)
     assert all(c.quotePrefix for c in cells if c.data_type == "s" and c.value and c.row > 1)

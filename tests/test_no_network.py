@@ -1,4 +1,7 @@
-"""A whole journey, without a window and at one, opens no socket and runs no text as code."""
+"""A whole journey, without a window and at one, opens no socket and runs no text as code.
+
+Without a window it loads no Qt either, and begins with the check of the program's parts.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,11 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+
+from evenbarrel.commands.outcome import DONE
+from evenbarrel.resources import read_sample
+
+SAMPLE = "irrigation-parts.evenbarrel.json"
 
 WATCH = """
 import json, os, sys
@@ -42,14 +50,21 @@ exec("eval('1 + 1')", {"__name__": "evenbarrel.planted"})
 eval(TYPED)
 print(json.dumps({"told": told, "journey": journey, "watched": seen}))
 """
-ON_PAPER = """
+COMMANDS = (
+    "--self-check",
+    "schema bid",
+    "appraise --sample --json results.json",
+    "report --sample -o evaluation.pdf",
+    "report --sample -o evaluation.xlsx",
+    "sheet mine.evenbarrel.json --blank -o sheet.xlsx",
+    "take mine.evenbarrel.json offer.txt",
+)
+ON_PAPER = f"""
 from evenbarrel.__main__ import main
 
-told = [
-    main(["appraise", "--sample", "--json", sys.argv[1] + "/results.json"]),
-    main(["report", "--sample", "-o", sys.argv[1] + "/evaluation.pdf"]),
-    main(["report", "--sample", "-o", sys.argv[1] + "/evaluation.xlsx"]),
-]
+os.chdir(sys.argv[1])
+told = [main(words.split()) for words in {COMMANDS}]
+told += [name for name in sys.modules if name.startswith(("PySide6", "pyqtgraph"))]
 """
 AT_THE_DESK = """
 from pathlib import Path
@@ -92,8 +107,8 @@ told = [edited, window.close(), *sorted(path.name for path in folder.glob("mine*
 """
 
 
-def journey(steps: str, folder: Path) -> tuple[list[object], list[str]]:
-    """Go on a journey in a process of its own; return what it told, and what was seen."""
+def journey(steps: str, folder: Path) -> tuple[list[object], list[str], str]:
+    """Go on a journey in a process of its own; return what it told, was seen to do, and printed."""
     done = subprocess.run(
         [sys.executable, "-c", WATCH + steps + PLANTED, str(folder)],
         capture_output=True,
@@ -105,18 +120,25 @@ def journey(steps: str, folder: Path) -> tuple[list[object], list[str]]:
             "XDG_STATE_HOME": str(folder / "home"),
         },
     )
-    told = json.loads(done.stdout)
+    *printed, last = done.stdout.decode().splitlines()
+    told = json.loads(last)
     # The watch itself sees what it watches for.
     watched = set(told["watched"])
     assert {"socket.__new__", "pickle.find_class", "typed text compiled"} <= watched
     assert "exec by evenbarrel.planted" in watched
-    return told["told"], told["journey"]
+    return told["told"], told["journey"], "\n".join(printed)
 
 
-def test_a_journey_without_a_window_opens_no_socket_and_runs_no_text(tmp_path: Path) -> None:
-    assert journey(ON_PAPER, tmp_path) == ([0, 0, 0], [])
+def test_a_journey_without_a_window_opens_no_socket_and_loads_no_qt(tmp_path: Path) -> None:
+    (tmp_path / "mine.evenbarrel.json").write_bytes(read_sample(SAMPLE))
+    (tmp_path / "offer.txt").write_text("Screw\nScrew diameter mm\t40", encoding="utf-8")
+    told, seen, printed = journey(ON_PAPER, tmp_path)
+    # Each is done; were a module of Qt loaded, it would stand behind.
+    assert told == [DONE] * len(COMMANDS)
+    assert seen == []
+    assert "all parts found" in printed
 
 
 def test_a_journey_at_the_desk_opens_no_socket_and_runs_no_text(tmp_path: Path) -> None:
     made = ["mine.evenbarrel.json", "mine.pdf", "mine.xlsx"]
-    assert journey(AT_THE_DESK, tmp_path) == ([True, True, *made], [])
+    assert journey(AT_THE_DESK, tmp_path) == ([True, True, *made], [], "")

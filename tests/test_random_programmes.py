@@ -27,6 +27,7 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.appraisal.verdicts import assessments
+from evenbarrel.appraisal.verdicts.cell import HAZARDS
 from evenbarrel.decision.decide import decide
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.datum import Datum, data_of
@@ -293,7 +294,8 @@ def check_parts(appraisal: Appraisal) -> None:
 
 
 def check_intervals(appraisal: Appraisal) -> None:
-    """Hold every swept volume and criterion against its own interval."""
+    """Hold every swept volume and criterion against its own interval, and what overheats."""
+    cautions = set()
     for barrel in appraisal.barrels:
         bound = barrel.swept.bound
         if bound is not None:
@@ -301,6 +303,9 @@ def check_intervals(appraisal: Appraisal) -> None:
         for job in appraisal.jobs:
             for criterion in appraisal.fit(barrel.id, job.id).criteria:
                 check_criterion(criterion)
+                cautions.add(criterion.caution)
+    hot = tuple(group for group in HAZARDS if f"overheated_{group}" in cautions)
+    assert appraisal.grid.overheated == hot
 
 
 def check_criterion(criterion: CriterionResult) -> None:

@@ -10,12 +10,12 @@ import pytest
 
 from evenbarrel import resources
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.files import propose_file, source_of_file
-from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.extract import Extract, Line, same_value
+from evenbarrel.intake.files import extract_file, source_of_file
+from evenbarrel.intake.pages.boxed import extract_box
 from evenbarrel.intake.pages.document import QuotePages, digest_of
 from evenbarrel.intake.pages.whole import rest_of
 from evenbarrel.intake.pages.words import Box, lines_of, text_of, words_within
-from evenbarrel.intake.proposal import Line, Proposal, same_value
 from evenbarrel.model.datum_path import BarrelPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
@@ -57,16 +57,16 @@ def read_pages(evaluation: Evaluation, which: str, data: bytes) -> Bid:
     for number, box in PAPERS[which](bid_of(which)).tables:
         known = next((bid for bid in evaluation.bids if bid.id == which), None)
         source = source_of_file(name, data, known)
-        proposal = propose_box(evaluation, pages.page(number), box, which, source)
-        evaluation = take(evaluation, proposal, range(len(proposal.lines)))
+        extract = extract_box(evaluation, pages.page(number), box, which, source)
+        evaluation = take(evaluation, extract, range(len(extract.lines)))
     pages.close()
     return evaluation.bids[0]
 
 
-def read_file(evaluation: Evaluation, which: str, data: bytes) -> tuple[Bid, Proposal]:
+def read_file(evaluation: Evaluation, which: str, data: bytes) -> tuple[Bid, Extract]:
     """Return the bid that comes of taking all that a data sheet or a text holds."""
-    proposal = propose_file(evaluation, BIDS[which][1], data, which)
-    return take(evaluation, proposal, range(len(proposal.lines))).bids[0], proposal
+    extract = extract_file(evaluation, BIDS[which][1], data, which)
+    return take(evaluation, extract, range(len(extract.lines))).bids[0], extract
 
 
 @pytest.mark.parametrize("which", sorted(BIDS))
@@ -103,9 +103,9 @@ def read_page_by_page(evaluation: Evaluation, which: str, data: bytes, sure: boo
     pages = QuotePages(data, BIDS[which][1])
     for number in range(1, pages.count + 1):
         source = source_of_file(BIDS[which][1], data, evaluation.bids[0])
-        proposal = propose_box(evaluation, pages.page(number), WHOLE, which, source, rest_of(pages))
-        every = (at for at, line in enumerate(proposal.lines) if line.value is not None)
-        evaluation = take(evaluation, proposal, proposal.sure_lines() if sure else every)
+        extract = extract_box(evaluation, pages.page(number), WHOLE, which, source, rest_of(pages))
+        every = (at for at, line in enumerate(extract.lines) if line.value is not None)
+        evaluation = take(evaluation, extract, extract.sure_lines() if sure else every)
     pages.close()
     return evaluation.bids[0]
 
@@ -119,8 +119,8 @@ def test_a_quote_read_as_a_whole_gives_its_bid(
     empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
     data = resources.read_sample(BIDS[which][1])
     if way == "at once":
-        proposal = propose_file(empty, BIDS[which][1], data, which)
-        bid = take(empty, proposal, proposal.sure_lines()).bids[0]
+        extract = extract_file(empty, BIDS[which][1], data, which)
+        bid = take(empty, extract, extract.sure_lines()).bids[0]
     else:
         bid = read_page_by_page(empty, which, data, sure=way == "page by page")
     found, wanted = dict(values(bid)), dict(values(meant))
@@ -143,7 +143,7 @@ def test_what_is_printed_on_every_page_is_listed_once(which: str) -> None:
     texts = [text_of(pages.page(number).words) for number in range(1, pages.count + 1)]
     assert len(texts) > 1
     assert all("Evenbarrel" in text for text in texts)
-    lines = propose_file(Evaluation(), name, data).lines
+    lines = extract_file(Evaluation(), name, data).lines
     assert sum("Evenbarrel" in line.text for line in lines) == 1
 
 
@@ -167,9 +167,9 @@ def test_no_box_makes_a_line_that_is_sure_and_wrong(
             box = Box(left, bottom, right, top)
             if not words_within(page, box):
                 continue
-            proposal = propose_box(empty, page, box, which, source)
-            names = {line.thing: line.value for line in proposal.lines if line.field == "label"}
-            for line in proposal.lines:
+            extract = extract_box(empty, page, box, which, source)
+            names = {line.thing: line.value for line in extract.lines if line.field == "label"}
+            for line in extract.lines:
                 if line.sure and line.field != "label":
                     sure += 1
                     printed = stated_in(meant, line, names.get(line.thing))

@@ -13,9 +13,9 @@ from openpyxl import load_workbook
 from evenbarrel.__main__ import main
 from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
-from evenbarrel.storage.files import read_evaluation
-from evenbarrel.wording.standing.flips import NOT_LOOKED_FOR
-from evenbarrel.wording.standing.masking import FLIPS_MASKED
+from evenbarrel.storage.files import evaluation_bytes, read_evaluation
+from evenbarrel.wording.standing_by.flips import NOT_LOOKED_FOR
+from evenbarrel.wording.standing_by.masking import FLIPS_MASKED
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -71,21 +71,28 @@ def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
 
 
 @pytest.fixture(scope="module")
-def kept(tmp_path_factory) -> Path:
-    path = tmp_path_factory.mktemp("archive") / "kept.zip"
-    assert main(["archive", "--sample", "-o", str(path)]) == DONE
+def alone(tmp_path_factory, one_offer) -> Path:
+    path = tmp_path_factory.mktemp("alone") / "alone.evenbarrel.json"
+    path.write_bytes(evaluation_bytes(one_offer))
     return path
 
 
-def test_an_archive_is_an_evaluation_to_every_command(sample, kept, tmp_path, capfd) -> None:
+@pytest.fixture(scope="module")
+def kept(alone) -> Path:
+    path = alone.with_name("kept.zip")
+    assert main(["archive", str(alone), "-o", str(path)]) == DONE
+    return path
+
+
+def test_an_archive_is_an_evaluation_to_every_command(alone, kept, tmp_path, capfd) -> None:
     with ZipFile(kept) as archive:
         names = set(archive.namelist())
         (tmp_path / "inside.json").write_bytes(archive.read("evaluation.evenbarrel.json"))
     assert {"results.json", "evaluation.pdf", "evaluation.xlsx", "resins.json"} < names
-    assert read_evaluation(tmp_path / "inside.json") == read_evaluation(sample)
-    assert main(["compare", str(kept), str(sample)]) == DONE
+    assert read_evaluation(tmp_path / "inside.json") == read_evaluation(alone)
+    assert main(["compare", str(kept), str(alone)]) == DONE
     assert capfd.readouterr().out.startswith("No entered data differ")
-    assert main(["archive", str(sample), "-o", str(tmp_path / "kept.rar")]) == WRONG_USE
+    assert main(["archive", str(alone), "-o", str(tmp_path / "kept.rar")]) == WRONG_USE
 
 
 def test_a_changed_archive_is_refused_in_one_line_that_names_what_changed(
@@ -129,7 +136,8 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     flips = results["decision"]["flips"]
     assert {"datum", "of", "now", "flip", "change_percent", "unit", "what"} <= set(flips[0])
     main(["schema", "appraisal"])
-    jsonschema.validate(results, json.loads(capfd.readouterr().out))
+    schema = json.loads(capfd.readouterr().out)
+    jsonschema.Draft202012Validator(schema).validate(results)
     assert main(["appraise", str(path), "--json", str(out)]) == DONE
     assert json.loads(out.read_bytes())["decision"]["flips"] is None
     # A workbook has a sheet of them, which says so where nobody looked.
@@ -142,22 +150,22 @@ def test_flips_are_printed_and_written_where_they_are_asked_for(tmp_path, capfd)
     assert any(NOT_LOOKED_FOR in row for row in rows)
 
 
-def test_flips_that_go_by_masked_prices_are_said_to_be_masked(tmp_path) -> None:
+def test_flips_that_go_by_masked_prices_are_said_to_be_masked(alone, tmp_path) -> None:
     book = tmp_path / "masked.xlsx"
-    asked = ["report", "--sample", "--flips", "--masked", "prices", "-o", str(book)]
+    asked = ["report", str(alone), "--flips", "--masked", "prices", "-o", str(book)]
     assert main(asked) == DONE
     rows = load_workbook(book)["What would flip the choice"].iter_rows(values_only=True)
     assert any(FLIPS_MASKED in row for row in rows)
 
 
-def test_a_report_is_masked_where_it_is_asked_for(tmp_path, capfd) -> None:
+def test_a_report_is_masked_where_it_is_asked_for(alone, tmp_path) -> None:
     out = tmp_path / "masked.xlsx"
-    assert main(["report", "--sample", "--masked", "suppliers", "-o", str(out)]) == DONE
+    assert main(["report", str(alone), "--masked", "suppliers", "-o", str(out)]) == DONE
     with ZipFile(out) as archive:
         parts = b"".join(archive.read(name) for name in archive.namelist())
     assert b"Supplier A" in parts
     assert b"Brastivel" not in parts
-    assert main(["report", "--sample", "--masked", "names", "-o", str(out)]) == WRONG_USE
+    assert main(["report", str(alone), "--masked", "names", "-o", str(out)]) == WRONG_USE
 
 
 def test_the_protocol_of_a_barrel_is_written_and_an_unknown_one_refused(

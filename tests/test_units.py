@@ -38,17 +38,17 @@ CONTRACT = {
     "density": "g/cm3 kg/m3 oz/in3",
     "melt_pressure": "bar MPa psi kgf/cm2",
     "oil_pressure": "bar MPa psi kgf/cm2",
-    "volume_rate": "cm3/s in3/s",
+    "volume_rate": "cm3/s in3/s l/min m3/h",
     "mass_rate": "g/s kg/h lb/h oz/s",
-    "rotational_speed": "rev/min",
+    "rotational_speed": "rev/min rev/s",
     "injection_speed": "mm/s m/s in/s ft/min",
-    "peripheral_speed": "m/s mm/s in/s ft/min",
+    "peripheral_speed": "m/s mm/s m/min in/s ft/min",
     "time": "s min h",
     "temperature": "degC degF",
     "temperature_difference": "K delta_degF",
-    "power": "kW hp",
-    "force": "kN",
-    "torque": "Nm",
+    "power": "kW W hp PS",
+    "force": "kN tf tonf",
+    "torque": "Nm daNm kgf.m lbf.ft",
     "share": "% 1",
     "ratio": "1",
     "melt_mass_flow": "g/10min",
@@ -86,6 +86,15 @@ IN_PINT = {
     "K": "kelvin",
     "kW": "kilowatt",
     "hp": "horsepower",
+    "PS": "metric_horsepower",
+    "tf": "metric_ton * standard_gravity",
+    "tonf": "short_ton * standard_gravity",
+    "daNm": "decanewton*meter",
+    "kgf.m": "kilogram_force*meter",
+    "lbf.ft": "pound_force*foot",
+    "l/min": "liter/minute",
+    "m3/h": "m**3/hour",
+    "m/min": "m/minute",
     "Nm": "newton*meter",
     "mm2/s": "mm**2/s",
     "kWh/kg": "kilowatt*hour/kg",
@@ -113,7 +122,7 @@ def test_kinds_and_units_are_those_of_the_contract() -> None:
 
 
 def test_factor_is_that_of_the_full_registry(for_each: Any) -> None:
-    @for_each(pair for pair in UNITS_OF_KINDS if pair[0] != "rev/min")
+    @for_each(pair for pair in UNITS_OF_KINDS if not pair[0].startswith("rev/"))
     def _(unit: str, kind: str) -> None:
         for value in (0.0, 1.0, 200.0):
             expected = in_si_by_pint(value, unit, KINDS[kind].si)
@@ -145,6 +154,10 @@ def test_sixty_revolutions_a_minute_are_one_a_second() -> None:
         (-40.0, "degC", "temperature", 233.15),
         (9.0, "delta_degF", "temperature_difference", 5.0),
         (1.0, "hp", "power", 745.699_871_582_270_22),
+        (1.0, "PS", "power", 735.49875),
+        (180.0, "tf", "force", 1.765197e6),
+        (180.0, "tonf", "force", 1.601_359_781_493_78e6),
+        (10.0, "lbf.ft", "torque", 13.558_179_483_314_004),
         (20.0, "%", "share", 0.2),
         (0.2, "1", "share", 0.2),
         (6.0, "g/10min", "melt_mass_flow", 1e-5),
@@ -210,7 +223,7 @@ def test_a_temperature_is_not_a_temperature_difference() -> None:
         (
             "rad/s",
             "rotational_speed",
-            '"rad/s" is not a unit of rotational speed; it takes rev/min.',
+            '"rad/s" is not a unit of rotational speed; it takes rev/min or rev/s.',
         ),
         ("9**9**9 mm", "length", '"9**9**9 mm" is not a unit of length; it takes mm, cm or in.'),
         ("m", "length", '"m" is not a unit of length; it takes mm, cm or in.'),
@@ -259,6 +272,8 @@ def test_display_units() -> None:
         "temperature": "degF",
         "temperature_difference": "delta_degF",
         "power": "hp",
+        "force": "tonf",
+        "torque": "lbf.ft",
     }
     for ask in (metric_unit, us_unit):
         with pytest.raises(UnitError):
@@ -266,7 +281,7 @@ def test_display_units() -> None:
 
 
 def test_units_in_words() -> None:
-    assert units_in_words(("kN",)) == "kN"
+    assert units_in_words(("Nm",)) == "Nm"
     assert units_in_words(("kW", "hp")) == "kW or hp"
     assert units_in_words(("%", "1")) == "% or a plain number"
 

@@ -42,7 +42,7 @@ def _desk(words: Sequence[str]) -> Callable[[], int]:
 def _desk_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="evenbarrel",
-        description="Compares bids for injection units: every barrel on one volume basis, its "
+        description="Compares offers of injection units: every barrel on one volume basis, its "
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
         "evaluation | sheet FILE --blank -o OUT.xlsx | letter FILE --bid ID -o OUT.pdf | take FILE "

@@ -46,7 +46,9 @@ class Kind:
 _PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
 
 # Kinds of one dimension stay apart: melt and oil pressure, temperature and its difference, a volume
-# rate and a melt volume flow, forward and peripheral speed of a screw.
+# rate and a melt volume flow, forward and peripheral speed of a screw. `tf` is the tonne-force that
+# metric sheets print as t, `tonf` the US short ton-force of 2000 lbf; `hp` is mechanical, `PS`
+# metric.
 KINDS: Mapping[str, Kind] = MappingProxyType(
     {
         kind.name: kind
@@ -57,17 +59,17 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             Kind("density", ("g/cm3", "kg/m3", "oz/in3"), "kg/m3", "oz/in3"),
             Kind("melt_pressure", _PRESSURES, "Pa", "psi"),
             Kind("oil_pressure", _PRESSURES, "Pa", "psi"),
-            Kind("volume_rate", ("cm3/s", "in3/s"), "m3/s", "in3/s"),
+            Kind("volume_rate", ("cm3/s", "in3/s", "l/min", "m3/h"), "m3/s", "in3/s"),
             Kind("mass_rate", ("g/s", "kg/h", "lb/h", "oz/s"), "kg/s", "lb/h"),
-            Kind("rotational_speed", ("rev/min",), "rev/s", "rev/min"),
+            Kind("rotational_speed", ("rev/min", "rev/s"), "rev/s", "rev/min"),
             Kind("injection_speed", ("mm/s", "m/s", "in/s", "ft/min"), "m/s", "in/s"),
-            Kind("peripheral_speed", ("m/s", "mm/s", "in/s", "ft/min"), "m/s", "ft/min"),
+            Kind("peripheral_speed", ("m/s", "mm/s", "m/min", "in/s", "ft/min"), "m/s", "ft/min"),
             Kind("time", ("s", "min", "h"), "s", "s"),
             Kind("temperature", ("degC", "degF"), "K", "degF"),
             Kind("temperature_difference", ("K", "delta_degF"), "K", "delta_degF"),
-            Kind("power", ("kW", "hp"), "W", "hp"),
-            Kind("force", ("kN",), "N", "kN"),
-            Kind("torque", ("Nm",), "Nm", "Nm"),
+            Kind("power", ("kW", "W", "hp", "PS"), "W", "hp"),
+            Kind("force", ("kN", "tf", "tonf"), "N", "tonf"),
+            Kind("torque", ("Nm", "daNm", "kgf.m", "lbf.ft"), "Nm", "lbf.ft"),
             Kind("share", ("%", "1"), "1", "%"),
             Kind("ratio", ("1",), "1", "1"),
             Kind("melt_mass_flow", ("g/10min",), "kg/s", "g/10min"),
@@ -108,6 +110,8 @@ _EXPRESSIONS: Mapping[str, str] = MappingProxyType(
         "m3/s": "meter ** 3 / second",
         "cm3/s": "centimeter ** 3 / second",
         "in3/s": "inch ** 3 / second",
+        "l/min": "liter / minute",
+        "m3/h": "meter ** 3 / hour",
         "kg/s": "kilogram / second",
         "g/s": "gram / second",
         "kg/h": "kilogram / hour",
@@ -117,6 +121,7 @@ _EXPRESSIONS: Mapping[str, str] = MappingProxyType(
         "rev/min": "revolution / minute",
         "m/s": "meter / second",
         "mm/s": "millimeter / second",
+        "m/min": "meter / minute",
         "in/s": "inch / second",
         "ft/min": "foot / minute",
         "s": "second",
@@ -129,9 +134,15 @@ _EXPRESSIONS: Mapping[str, str] = MappingProxyType(
         "W": "watt",
         "kW": "kilowatt",
         "hp": "horsepower",
+        "PS": "metric_horsepower",
         "N": "newton",
         "kN": "kilonewton",
+        "tf": "tonne_force",
+        "tonf": "short_ton_force",
         "Nm": "newton * meter",
+        "daNm": "decanewton * meter",
+        "kgf.m": "kilogram_force * meter",
+        "lbf.ft": "pound_force * foot",
         "g/10min": "gram / ten_minutes",
         "cm3/10min": "centimeter ** 3 / ten_minutes",
         "J/kg": "joule / kilogram",

@@ -109,7 +109,10 @@ class _Drive:
             self.stroke = round(self.stroke / 5e-3) * 5e-3
         pressure = random.uniform(1500e5, 2200e5)
         self.force = pressure * _area(middle)
-        self.cap = random.uniform(1.15, 1.4) * pressure if len(sizes) > 2 else 4000e5
+        # A limit is a round number.
+        step = {"bar": 50e5, "MPa": 5e6, "psi": 500 * 6894.757}[units["injection_pressure"]]
+        cap = round(random.uniform(1.15, 1.4) * pressure / step) * step
+        self.cap = cap if len(sizes) > 2 else 4000e5
         self.speed = round(random.uniform(80, 300)) * 1e-3
         self.kind = random.choice((None, "hydraulic", "hydraulic", "accumulator", "electric"))
         self.resin = random.choice(("ps", "ps", "ps", "ps", "pp", None))

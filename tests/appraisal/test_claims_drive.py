@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.model.limits import Limits
 
 
@@ -168,6 +169,15 @@ def test_size_number_against_force_and_stroke(judge, gap, state):
     assert found[0]["size_number"].gap == pytest.approx(gap, abs=1e-6)
 
 
+def test_a_screw_without_numbers_is_not_asked_about_the_size_number(judge):
+    bare = {"stroke": "200 mm"}
+    screws = [sharing(392.7, diameter, **bare) for diameter in (50, 55)]
+    for number, state in (("785 1", "agrees"), ("1150 1", "query")):
+        found = judge(*screws, bare, size_number=number)
+        of_bare = "agrees" if state == "agrees" else "not_stated"
+        assert states(found, "size_number") == [state, state, of_bare]
+
+
 def test_size_number_names_what_it_lacks(judge):
     full = sharing(400, 50, stroke="200 mm")
     (claims,) = judge(full)
@@ -239,3 +249,19 @@ def test_a_declared_oil_pressure_counts_through_its_ratio(judge):
 def test_pressure_kind_needs_a_pressure(judge):
     (claims,) = judge({})
     assert claims["pressure_kind"].missing == ("injection_pressure",)
+
+
+@pytest.mark.parametrize(("pressure", "asked"), [("2317 bar", True), ("2300 bar", False)])
+def test_the_pressure_of_a_larger_screw_that_bears_all_is_a_limit_if_it_is_round(
+    judge, pressure, asked
+):
+    # 35 and 40 mm bear 223 kN both; the smallest has the pressure of its neighbour.
+    third = f"{float(pressure.split()[0]) * 35**2 / 40**2:.0f} bar"
+    printed = {30: pressure, 35: pressure, 40: third}
+    found = judge(
+        *({"screw_diameter": f"{d} mm", "injection_pressure": p} for d, p in printed.items())
+    )
+    claims = [own["drive_force"] for own in found]
+    assert [is_asked(claim) for claim in claims] == [asked, False, False]
+    # It may be a limit all the same: nobody is told that it is a slip.
+    assert [claim.causes for claim in claims] == [()] * 3

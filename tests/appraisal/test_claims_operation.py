@@ -310,3 +310,35 @@ def test_a_ratio_that_fits_neither_pattern_is_queried(judge):
 def test_length_ratio_names_itself_when_absent(judge):
     (claims,) = judge({})
     assert claims["length_ratio"].missing == ("length_ratio",)
+
+
+@pytest.mark.parametrize(
+    ("outputs", "more", "asked"),
+    [
+        # The second in lb/h.
+        ((0.05, 0.108, 0.05), {}, [False, True, False]),
+        # The same whichever resin it is, and of two screws nobody knows which.
+        ((0.05, 0.108, 0.05), {"plasticising_resin": None}, [False, True, False]),
+        ((0.05, 0.108), {}, [True, True]),
+        # Within what screws of one unit may be, one of them with barriers.
+        ((0.05, 0.08, 0.06), {}, [False, False, False]),
+    ],
+)
+def test_a_rate_is_held_against_the_other_screws_of_its_unit(judge, outputs, more, asked):
+    sizes = zip(outputs, (33.0, 35.0, 39.0), strict=False)
+    found = judge(*(turning(output, diameter, **more) for output, diameter in sizes))
+    claims = [own["output_per_turn"] for own in found]
+    assert [is_asked(claim) for claim in claims] == asked
+    assert [claim.note == "beside_others" for claim in claims] == asked
+
+
+@pytest.mark.parametrize(("unit", "factor", "asked"), [("kg/h", 3.6, True), ("g/s", 1.0, False)])
+def test_a_column_in_kg_h_that_lb_h_would_make_usual_is_asked_about(judge, unit, factor, asked):
+    screws = [turning(0.1, diameter) for diameter in (33.0, 35.0)]
+    for screw in screws:
+        grams = float(screw["plasticising_rate"].split()[0])
+        screw["plasticising_rate"] = f"{grams * factor:.3f} {unit}"
+    claims = [own["output_per_turn"] for own in judge(*screws)]
+    assert [is_asked(claim) for claim in claims] == [asked, asked]
+    causes = {(cause.code, cause.column) for claim in claims for cause in claim.causes}
+    assert causes == ({("lb_h_as_kg_h", True)} if asked else set())

@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from evenbarrel.appraisal.appraise import appraise
+from evenbarrel.appraisal.references import CountRef, GatesRef, RunsRef, SizeRef
 from evenbarrel.decision.asking.ask import Ask
 from evenbarrel.decision.asking.ranges import Range, common, conflict, fewest
 from evenbarrel.decision.asking.sizes import usual_sizes
@@ -18,8 +19,15 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.wording.pictures.ask_bars import ask_bars
-from evenbarrel.wording.sentences.asking.collecting import wanted_lines
-from evenbarrel.wording.standing.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
+from evenbarrel.wording.sentences.asking.data_sheet import wanted_lines
+from evenbarrel.wording.sheets.decision.cost import cost_sheet
+from evenbarrel.wording.sheets.decision.cover import cover_sheet
+from evenbarrel.wording.sheets.decision.order import order_sheet
+from evenbarrel.wording.sheets.gates.gate import gate_sheet
+from evenbarrel.wording.sheets.gates.pins import pins_sheet
+from evenbarrel.wording.standing_by.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.workings.working import working
 
 BEYOND = 1e-6
 
@@ -247,6 +255,47 @@ def test_usual_sizes_are_not_outside_for_any_job_and_say_how_many_are_inside(
     assert len(told) == len(sizes)
     # One job near an edge is enough: the worst of all is told, never the best.
     assert [row[-1].state for row in told] == ["near_edge", "near_edge"]
+
+
+def test_every_count_of_the_decision_opens_what_it_counts(sample_decision) -> None:
+    appraisal, ask = sample_decision.appraisal, sample_decision.ask
+    sheets = (
+        *(gate_sheet(appraisal), pins_sheet(appraisal), order_sheet(sample_decision)),
+        *(cost_sheet(sample_decision), cover_sheet(sample_decision, sample_decision.cover)),
+        sizes_sheet(ask, usual_sizes(ask)),
+    )
+    counts = (CountRef, GatesRef, RunsRef)
+    told = 0
+    for cell in (cell for sheet in sheets for row in sheet.rows for cell in row):
+        if isinstance(cell.reference, counts):
+            found = working(appraisal, cell.reference, sample_decision)
+            assert found.result.partition(",")[0].split()[0] == cell.text, found.title
+            listed = [line for line in found.lines if not line.value.startswith("not run")]
+            if getattr(cell.reference, "of", None) not in ("machines", "not_assessed"):
+                assert len(listed) == cell.value, found.title
+            told += 1
+    assert told > 100
+    unopened = {
+        heading.title
+        for sheet in sheets
+        for row in sheet.rows
+        for heading, cell in zip(sheet.headings, row, strict=True)
+        if cell.value is not None and cell.reference is None
+    }
+    assert unopened == {"Rank"}
+
+
+def test_a_usual_size_opens_what_each_job_makes_of_it(sample_decision) -> None:
+    ask = sample_decision.ask
+    size = usual_sizes(ask)[0]
+    reference = sizes_sheet(ask, (size,)).rows[0][3].reference
+    assert isinstance(reference, SizeRef)
+    found = working(ask.appraisal, reference, sample_decision)
+    assert found.result == "286 cm³; of 8 jobs 2 inside, 6 near edge"
+    assert [line.value for line in found.lines] == [
+        labels.STATES[state] for state in size.states.values()
+    ]
+    assert "Share of volume: 20 %" in found.lines[0].stated
 
 
 def test_a_supplier_is_told_what_is_wanted_without_the_name_of_a_mould(sample_appraisal) -> None:

@@ -25,7 +25,8 @@ def written(sample_appraisal, sample_decision):
 
 
 def test_the_results_hold_what_the_contract_names_and_fit_their_schema(written):
-    jsonschema.validate(written, Results.model_json_schema(by_alias=True))
+    schema = Results.model_json_schema(by_alias=True)
+    jsonschema.Draft202012Validator(schema).validate(written)
     decision = written["decision"]
     assert {"currency", "offers", "cost", "cover", "order", "shares", "needs_at_least"} <= set(
         decision

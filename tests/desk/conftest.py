@@ -26,8 +26,8 @@ from PySide6.QtWidgets import (
 from evenbarrel.app import begin, build
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.pages.decision.steps import Steps
-from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import HEIGHT, WIDTH, MainWindow
 from evenbarrel.desk.window.session import Session
@@ -118,11 +118,11 @@ def unsigned_sample(
 
 def cut_off(session: Session) -> None:
     """End a session as a power cut does: the system drops its locks, its files stay."""
-    for lock in (session._lock, session._kept._lock):
+    for lock in (session._file._lock, session._kept._lock):
         if lock is not None and lock._descriptor is not None:
             os.close(lock._descriptor)
             lock._descriptor = None
-    session._kept._lock = session._kept._kept = session._lock = None
+    session._kept._lock = session._kept._kept = session._file._lock = None
 
 
 @dataclass
@@ -143,7 +143,7 @@ class Answers:
     def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
         return self.to_save
 
-    def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
+    def file_to_write(self, title: str, suggested: str, kinds: str, ending: str) -> Path | None:
         return self.to_export
 
     def held_by(self, name: str, holder: str) -> str:
@@ -354,6 +354,7 @@ def same_desk(qtbot: Any, _kept_desk: list[Person]) -> Iterator[Person]:
     window = person.window
     person.files.to_open = person.files.to_write = None
     window.resize(WIDTH, HEIGHT)
+    window.setUpdatesEnabled(True)
     person.come_to_front()
     window.page_list.setFocus()
     yield person
@@ -365,17 +366,18 @@ def same_session(same_desk: Person) -> Session:
     """The session of that window with the small programme open, unmodified."""
     session = same_desk.session
     session.today = lambda: TODAY
-    session._open(small_programme(), None)
+    session._open(small_programme())
     return session
 
 
 def _leave(person: Person) -> None:
-    """Close what stands open beside the window, and begin anew."""
+    """Close what stands open beside the window, and begin anew, seen by nobody."""
     window = person.window
+    window.setUpdatesEnabled(False)
     while (popup := QApplication.activePopupWidget()) is not None:
         popup.close()
-    for dialog in window.findChildren(QDialog):
-        if dialog.isVisible():
+    for dialog in QApplication.topLevelWidgets():
+        if isinstance(dialog, QDialog) and dialog.isVisible():
             dialog.reject()
     for one in (window.documents.exporter, *window._pages.values()):
         one.wait()

@@ -47,7 +47,7 @@ from evenbarrel.desk.window.exports import EXPORTS
 from evenbarrel.desk.window.main_window import PAGES, MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.data_sheet.writer import render_sheet
-from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.files import extract_text
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 
@@ -144,7 +144,7 @@ class RandomPerson:
             self._settle()
         for export in EXPORTS:
             export.render(self._session.appraisal)
-        propose_text(self._session.evaluation, "Screw diameter mm\t40\nStrok mm\t200")
+        extract_text(self._session.evaluation, "Screw diameter mm\t40\nStrok mm\t200")
         render_sheet(self._session.appraisal, None)
 
     def step(self) -> None:

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.form import Form
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.style.heads import Head
 from evenbarrel.desk.style.theme import (
     ACCENT,
@@ -32,6 +32,7 @@ from evenbarrel.desk.style.theme import (
     WARNING,
     load,
 )
+from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.model.evaluation import Evaluation
 
@@ -223,6 +224,17 @@ def test_the_sample_fits_the_smallest_window(of_sample: MainWindow) -> None:
         assert sideways == [], view
 
 
+def test_no_table_of_a_decision_scrolls_sideways_in_the_usual_window(of_sample: MainWindow) -> None:
+    of_sample.resize(1400, 900)
+    sideways = {
+        f"{view}: {table.accessibleName()}"
+        for view in every_step(of_sample)
+        for table in of_sample.page.findChildren(SheetView)
+        if table.isVisible() and table.horizontalScrollBar().maximum() > 0
+    }
+    assert sideways == set()
+
+
 def test_large_text_leaves_nothing_cut_off(of_sample: MainWindow) -> None:
     of_sample.resize(*LARGE_TEXT)
     window, faults = of_sample, {}
@@ -242,7 +254,7 @@ def test_words_alone_are_scrolled_only_where_they_have_no_room(same_desk: Person
     bars = (window.body.view.verticalScrollBar(), window.body.view.horizontalScrollBar())
     for size in (LARGE_TEXT, TWICE_THE_TEXT):
         window.resize(*size)
-        for key in ("claims", "fit"):
+        for key in ("claims", "fit", "decision"):
             window.open_page(key)
             settle()
             assert [bar.maximum() for bar in bars] == [0, 0], (size, key)

@@ -177,7 +177,7 @@ def test_undoing_an_addition_leads_back_to_what_it_was_added_to(
     assert page.tree.current_path() == UNIT
 
 
-def test_a_name_that_is_typed_replaces_the_proposed_one(
+def test_a_name_that_is_typed_replaces_the_suggested_one(
     qtbot: Any, window: MainWindow, page: BidsPage, session: Session
 ) -> None:
     press = keyboard(qtbot)

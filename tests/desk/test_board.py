@@ -101,7 +101,7 @@ def test_copying_gives_supplier_screw_mould_verdict_and_binding_in_words(
     view.choose("b1u1a", "j2")
     qtbot.keyClick(view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
     heading, line = QGuiApplication.clipboard().text().splitlines()
-    assert heading == "Barrel\tMould\tVerdict"
+    assert heading == "Barrel\tJob\tVerdict"
     assert line == "Brastivel, Unit 604 A\tValve body, two cavities\toutside by rule: share"
 
 

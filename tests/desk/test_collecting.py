@@ -11,7 +11,7 @@ from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit
 
-from evenbarrel.desk.collecting.proposal_table import FOUND, WHY
+from evenbarrel.desk.collecting.extract_table import FOUND, WHY
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.intake.bid_file import bid_file_of
 from evenbarrel.intake.data_sheet.writer import render_sheet
@@ -68,7 +68,7 @@ def drop(person: Person, *paths: Path) -> None:
     QApplication.sendEvent(person.window, event)
 
 
-def wait_for_proposal(person: Person, name: str) -> Any:
+def wait_for_extract(person: Person, name: str) -> Any:
     """Wait until what was read under that name is in front; return its panel."""
 
     def shown() -> bool:
@@ -76,7 +76,7 @@ def wait_for_proposal(person: Person, name: str) -> Any:
         if not hasattr(page, "collecting"):
             return False
         panel = page.collecting.panel
-        return panel.isVisible() and panel.proposal.name == name
+        return panel.isVisible() and panel.extract.name == name
 
     person.qtbot.waitUntil(shown, timeout=PATIENCE_MS)
     return collecting(person).panel
@@ -85,7 +85,7 @@ def wait_for_proposal(person: Person, name: str) -> Any:
 def paste(person: Person, text: str) -> Any:
     QGuiApplication.clipboard().setText(text)
     person.key(Qt.Key.Key_V, CTRL | SHIFT)
-    return wait_for_proposal(person, "pasted")
+    return wait_for_extract(person, "pasted")
 
 
 def at_line(person: Person, panel: Any, found: str, field: str = "") -> int:
@@ -93,7 +93,7 @@ def at_line(person: Person, panel: Any, found: str, field: str = "") -> int:
     panel.table.setFocus()
     person.key(Qt.Key.Key_Home, CTRL)
     for _ in range(len(panel.table.lines.shown)):
-        line = panel.proposal.lines[panel.table.current_line()]
+        line = panel.extract.lines[panel.table.current_line()]
         if line.text == found and field in ("", line.field):
             return int(panel.table.current_line())
         person.key(Qt.Key.Key_Down)
@@ -126,7 +126,7 @@ def test_a_data_sheet_goes_out_is_filled_dropped_put_right_taken_and_undone(
     book.save(sheet)
     desk.go_to("Claims")
     drop(desk, sheet)
-    panel = wait_for_proposal(desk, "nordland.xlsx")
+    panel = wait_for_extract(desk, "nordland.xlsx")
     assert desk.session.evaluation is before
     doubted = at_line(desk, panel, "1,725")
     assert doubted not in panel.ticked
@@ -161,7 +161,7 @@ def test_a_sheet_that_comes_back_answers_what_was_asked_in_the_same_step(
         page.cell(row, column).value = 1850
     book.save(sheet)
     drop(desk, sheet)
-    wait_for_proposal(desk, "back.xlsx")
+    wait_for_extract(desk, "back.xlsx")
     desk.key(Qt.Key.Key_Return, CTRL)
     (answer,) = desk.session.evaluation.answers
     asked = ("injection_pressure", "answered", desk.session.today())
@@ -184,11 +184,11 @@ def test_a_pasted_table_is_ticked_and_put_right_by_keys_alone(desk: Person) -> N
     assert doubted in panel.ticked
     # What was not understood may be said to be a datum, of the screw it is said to be of.
     unknown = at_line(desk, panel, "3 years")
-    assert panel.proposal.lines[unknown].thing is None
+    assert panel.extract.lines[unknown].thing is None
     desk.pick(panel.line.datum, "Screw: Ring travel")
-    assert panel.proposal.lines[unknown].field == "ring_travel"
+    assert panel.extract.lines[unknown].field == "ring_travel"
     desk.pick(panel.line.datum, "not known")
-    assert panel.proposal.lines[unknown].thing is None
+    assert panel.extract.lines[unknown].thing is None
     panel.notes.setFocus()
     desk.key(Qt.Key.Key_Space)
     desk.key(Qt.Key.Key_Return, CTRL)
@@ -223,7 +223,7 @@ def test_a_line_of_the_scope_is_put_right_by_keys(desk: Person) -> None:
     panel.line.field.setFocus()
     desk.type_over("colour: perhaps")
     assert "enter an item and what the offer says of it" in seen(panel)
-    assert panel.proposal.lines[other].value is None
+    assert panel.extract.lines[other].value is None
     panel.line.field.setFocus()
     desk.type_over("colour: missing")
     assert other in panel.ticked
@@ -253,21 +253,21 @@ def test_two_bid_files_are_looked_at_one_after_the_other(desk: Person, tmp_path:
     second = kept_offer(tmp_path, evaluation, "second", supplier="Ostmark", delivery="9 weeks")
     desk.go_to("Bids")
     drop(desk, first, second)
-    panel = wait_for_proposal(desk, "first.bid.json")
+    panel = wait_for_extract(desk, "first.bid.json")
     assert "1 more to come" in panel.title.text()
     desk.key(Qt.Key.Key_Return, CTRL)
-    panel = wait_for_proposal(desk, "second.bid.json")
+    panel = wait_for_extract(desk, "second.bid.json")
     taken = desk.session.evaluation
     assert [bid.supplier for bid in taken.bids] == ["Nordquell", "Ostmark"]
     ids = [barrel.id for _, _, barrel in taken.barrels()]
     assert len(ids) == len(set(ids)) == 4
-    assert [panel.proposal.lines[n].field for n in panel.ticked] == ["delivery"]
+    assert [panel.extract.lines[n].field for n in panel.ticked] == ["delivery"]
     desk.click(panel.leave)
     assert desk.session.evaluation is taken
     assert not panel.is_open
 
 
-def test_a_proposal_waits_while_other_things_are_done(desk: Person) -> None:
+def test_a_extract_waits_while_other_things_are_done(desk: Person) -> None:
     panel = paste(desk, TABLE)
     at_line(desk, panel, "2.400")
     desk.key(Qt.Key.Key_Return)
@@ -276,7 +276,7 @@ def test_a_proposal_waits_while_other_things_are_done(desk: Person) -> None:
     desk.window.open_datum(("bids", "n", "units", "u1", "barrels", "na", "stroke"))
     assert not panel.isVisible()
     assert "What was pasted is not taken yet" in seen(desk.page)
-    # A supplier that is added meanwhile has the id that the proposal had in mind for its own.
+    # A supplier that is added meanwhile has the id that the extract had in mind for its own.
     desk.key(Qt.Key.Key_A, CTRL | SHIFT)
     desk.type_over("Ostmark")
     added = desk.session.evaluation.bids[-1]
@@ -318,16 +318,16 @@ def test_a_resin_that_nobody_has_is_added_from_its_line(desk: Person) -> None:
     assert added not in desk.session.evaluation.resins
 
 
-def test_another_document_puts_a_proposal_away_and_says_so(desk: Person) -> None:
+def test_another_document_puts_a_extract_away_and_says_so(desk: Person) -> None:
     panel = paste(desk, TABLE)
     at_line(desk, panel, "2.400")
     desk.key(Qt.Key.Key_Space)
-    assert [one.text for one in desk.window.typed.standing()] == ["what was pasted"]
+    assert [one.text for one in desk.window.typed.not_taken()] == ["what was pasted"]
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
     assert "what was pasted was discarded" in seen(desk.page)
-    assert desk.window.typed.standing() == ()
+    assert desk.window.typed.not_taken() == ()
 
 
 def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
@@ -347,11 +347,11 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
         units=(unit.replace(barrels=(longer, other)),),
     )
     drop(desk, newer)
-    panel = wait_for_proposal(desk, "newer.bid.json")
+    panel = wait_for_extract(desk, "newer.bid.json")
     assert "Nordquell already has an offer here" in seen(panel)
     desk.pick(panel.offer.before, "Nordquell")
     QApplication.processEvents()
-    left = [line for n, line in enumerate(panel.proposal.lines) if n not in panel.ticked]
+    left = [line for n, line in enumerate(panel.extract.lines) if n not in panel.ticked]
     assert [line.field for line in left] == ["deviations"]
     desk.key(Qt.Key.Key_Return, CTRL)
     after = desk.session.evaluation
@@ -382,7 +382,7 @@ def test_an_offer_that_stands_may_be_said_to_stand_in_for_another(
     desk: Person, tmp_path: Path
 ) -> None:
     drop(desk, kept_offer(tmp_path, desk.session.evaluation, "other", reference="R2"))
-    panel = wait_for_proposal(desk, "other.bid.json")
+    panel = wait_for_extract(desk, "other.bid.json")
     desk.key(Qt.Key.Key_Return, CTRL)
     bid = desk.session.evaluation.bids[-1]
     assert bid.revises is None
@@ -396,7 +396,7 @@ def test_an_offer_that_stands_may_be_said_to_stand_in_for_another(
     assert desk.session.evaluation.bid(bid.id).revises == "n"
     assert lines(desk.page.tree)[0] == "Nordquell   revised"
     assert "Nordquell R2" in lines(desk.page.tree)
-    desk.click(wait_for_proposal(desk, "late.bid.json").leave)
+    desk.click(wait_for_extract(desk, "late.bid.json").leave)
 
 
 def test_what_cannot_be_read_is_told_in_a_sentence_and_the_rest_is_shown(
@@ -407,7 +407,7 @@ def test_what_cannot_be_read_is_told_in_a_sentence_and_the_rest_is_shown(
     good.write_text(TABLE, encoding="utf-8")
     before = desk.session.evaluation
     drop(desk, broken, good)
-    panel = wait_for_proposal(desk, "offer.txt")
+    panel = wait_for_extract(desk, "offer.txt")
     told = collecting(desk).notice.text.text()
     assert told.startswith("broken.xlsx: ")
     assert "Traceback" not in told
@@ -426,8 +426,8 @@ def test_lines_that_contradict_each_other_are_not_taken_together(desk: Person) -
     # Both are said to be of one screw: only one of them can be taken.
     desk.pick(panel.line.screw, "Unit 610 B")
     QApplication.processEvents()
-    assert {panel.proposal.lines[n].thing for n in (one, other)} == {
-        panel.proposal.lines[other].thing
+    assert {panel.extract.lines[n].thing for n in (one, other)} == {
+        panel.extract.lines[other].thing
     }
     assert len({one, other} & panel.ticked) == 1
     at_line(desk, panel, "318", "swept_volume")
@@ -448,7 +448,7 @@ def test_files_are_asked_for_and_ways_stand_side_by_side(person: Person, tmp_pat
     dialog.findChild(QLineEdit, "fileNameEdit").setText(str(offer))
     dialog.accept()
     person.come_to_front()
-    panel = wait_for_proposal(person, "offer.txt")
+    panel = wait_for_extract(person, "offer.txt")
     assert without_name(panel) == []
     assert panel.table.lines.index(0, FOUND).data() == "Unit 610"
     person.click(panel.leave)
@@ -467,7 +467,7 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     assert desk.session.evaluation is before
     assert "Swept volume" in panel.problem.text()
     at_line(desk, panel, "318", "swept_volume")
-    assert [one.text for one in desk.window.typed.standing()] == [
+    assert [one.text for one in desk.window.typed.not_taken()] == [
         "Swept volume: “12 furlongs” (what was pasted)"
     ]
     # What was typed stands in the line it was typed for.
@@ -475,7 +475,7 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     assert panel.line.field.line.text() == "12 furlongs"
     panel.line.field.setFocus()
     desk.type_over("252")
-    assert panel.proposal.lines[place].value.magnitude == "252"
+    assert panel.extract.lines[place].value.magnitude == "252"
     desk.key(Qt.Key.Key_Return, CTRL)
     # Nobody says whose offer it is: asked once, and it may be taken without.
     assert desk.session.evaluation is before
@@ -485,7 +485,7 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
 
 def test_what_it_stood_in_for_may_go_meanwhile(desk: Person, tmp_path: Path) -> None:
     drop(desk, kept_offer(tmp_path, desk.session.evaluation, "newer", reference="R2"))
-    panel = wait_for_proposal(desk, "newer.bid.json")
+    panel = wait_for_extract(desk, "newer.bid.json")
     desk.pick(panel.offer.before, "Nordquell")
     QApplication.processEvents()
     desk.click(panel.look)

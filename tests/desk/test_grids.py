@@ -31,6 +31,18 @@ CAVITIES, RUNNER = COLUMNS.index("cavities"), COLUMNS.index("runner_kind")
 
 
 @pytest.fixture
+def session(same_session: Session) -> Session:
+    """A session that holds the small programme, appraised and unmodified."""
+    return same_session
+
+
+@pytest.fixture
+def window(same_desk: Person, session: Session) -> MainWindow:
+    """The window on it."""
+    return same_desk.window
+
+
+@pytest.fixture
 def page(window: MainWindow) -> ShotsPage:
     found: ShotsPage = window.page
     return found
@@ -263,139 +275,139 @@ def test_ten_thousand_rows_are_taken_as_far_as_there_is_room(
     assert session.evaluation is before
 
 
-def test_typing_in_an_empty_resin_cell_offers_the_whole_table(person: Person) -> None:
-    person.key(Qt.Key.Key_J, CTRL | SHIFT)
-    table = person.page.table
+def test_typing_in_an_empty_resin_cell_offers_the_whole_table(same_desk: Person) -> None:
+    same_desk.key(Qt.Key.Key_J, CTRL | SHIFT)
+    table = same_desk.page.table
     stand(table, 0, RESIN)
-    person.type("p")
-    line = person.focus()
+    same_desk.type("p")
+    line = same_desk.focus()
     assert isinstance(line, PickLine)
-    person.type("p")
+    same_desk.type("p")
     assert line.list.isVisible()
     assert line.list.item(0).text() == "Polypropylene, isotactic  ·  PP  (from the table)"
-    before = person.session.evaluation
-    steps = person.session.undo_stack.count()
-    person.key(Qt.Key.Key_Return)
-    (job,), (resin,) = person.session.evaluation.jobs, person.session.evaluation.resins
+    before = same_desk.session.evaluation
+    steps = same_desk.session.undo_stack.count()
+    same_desk.key(Qt.Key.Key_Return)
+    (job,), (resin,) = same_desk.session.evaluation.jobs, same_desk.session.evaluation.resins
     assert (job.resin, resin.id) == ("pp", "pp")
-    assert person.session.undo_stack.count() == steps + 1
+    assert same_desk.session.undo_stack.count() == steps + 1
     assert table.hasFocus()
-    person.undo()
-    assert person.session.evaluation is before
+    same_desk.undo()
+    assert same_desk.session.evaluation is before
 
-    person.type("pp")
-    person.key(Qt.Key.Key_Down)
-    person.key(Qt.Key.Key_Tab)
-    assert person.session.evaluation.jobs[0].resin == "pp_t20"
+    same_desk.type("pp")
+    same_desk.key(Qt.Key.Key_Down)
+    same_desk.key(Qt.Key.Key_Tab)
+    assert same_desk.session.evaluation.jobs[0].resin == "pp_t20"
     assert table.currentIndex().column() == RESIN + 1
-    person.type("c")
-    person.key(Qt.Key.Key_Return)
-    assert person.session.evaluation.jobs[0].runner_kind is None
-    assert [one.text for one in person.page.refused()] == ["c"]
+    same_desk.type("c")
+    same_desk.key(Qt.Key.Key_Return)
+    assert same_desk.session.evaluation.jobs[0].runner_kind is None
+    assert [one.text for one in same_desk.page.refused()] == ["c"]
 
 
-def test_a_resin_that_nobody_has_is_added_from_its_cell_by_one_key(person: Person) -> None:
-    person.key(Qt.Key.Key_J, CTRL | SHIFT)
-    table = person.page.table
+def test_a_resin_that_nobody_has_is_added_from_its_cell_by_one_key(same_desk: Person) -> None:
+    same_desk.key(Qt.Key.Key_J, CTRL | SHIFT)
+    table = same_desk.page.table
     stand(table, 0, RESIN)
-    before = person.session.evaluation
-    person.type("Xylopren 4")
-    line = person.focus()
+    before = same_desk.session.evaluation
+    same_desk.type("Xylopren 4")
+    line = same_desk.focus()
     assert isinstance(line, PickLine)
     assert [line.list.item(n).text() for n in range(line.list.count())] == [
         "New resin “Xylopren 4”"
     ]
     # Not by Enter alone, which may follow a slip of the finger.
-    person.key(Qt.Key.Key_Return)
-    assert person.session.evaluation is before
+    same_desk.key(Qt.Key.Key_Return)
+    assert same_desk.session.evaluation is before
     stand(table, 0, RESIN)
-    person.type("Xylopren 4")
-    person.key(Qt.Key.Key_Down)
-    person.key(Qt.Key.Key_Return)
-    (job,), (resin,) = person.session.evaluation.jobs, person.session.evaluation.resins
+    same_desk.type("Xylopren 4")
+    same_desk.key(Qt.Key.Key_Down)
+    same_desk.key(Qt.Key.Key_Return)
+    (job,), (resin,) = same_desk.session.evaluation.jobs, same_desk.session.evaluation.resins
     assert (job.resin, resin.name) == (resin.id, "Xylopren 4")
-    assert person.page.refused() == ()
-    person.undo()
-    assert person.session.evaluation is before
+    assert same_desk.page.refused() == ()
+    same_desk.undo()
+    assert same_desk.session.evaluation is before
 
 
-def test_a_pick_list_is_left_by_escape_and_emptied_by_an_empty_line(person: Person) -> None:
-    person.menu("File", "Open sample")
-    table = person.page.table
-    before = person.session.evaluation
+def test_a_pick_list_is_left_by_escape_and_emptied_by_an_empty_line(same_desk: Person) -> None:
+    same_desk.menu("File", "Open sample")
+    table = same_desk.page.table
+    before = same_desk.session.evaluation
     stand(table, 0, RESIN)
-    person.type("pom")
-    person.key(Qt.Key.Key_Escape)
-    assert person.session.evaluation is before
+    same_desk.type("pom")
+    same_desk.key(Qt.Key.Key_Escape)
+    assert same_desk.session.evaluation is before
     assert table.hasFocus()
-    person.key(Qt.Key.Key_F2)
-    line = person.focus()
+    same_desk.key(Qt.Key.Key_F2)
+    line = same_desk.focus()
     assert isinstance(line, PickLine)
     assert line.list.isVisible()
-    person.key(Qt.Key.Key_Return)
-    assert person.session.evaluation is before
+    same_desk.key(Qt.Key.Key_Return)
+    assert same_desk.session.evaluation is before
     stand(table, 0, RESIN)
-    person.key(Qt.Key.Key_F2)
-    person.key(Qt.Key.Key_Backspace)
-    person.key(Qt.Key.Key_Return)
-    assert person.session.evaluation.jobs[0].resin is None
+    same_desk.key(Qt.Key.Key_F2)
+    same_desk.key(Qt.Key.Key_Backspace)
+    same_desk.key(Qt.Key.Key_Return)
+    assert same_desk.session.evaluation.jobs[0].resin is None
 
 
-def test_limits_take_a_block_that_fits_only_as_a_whole(person: Person) -> None:
-    person.menu("File", "Open sample")
-    person.go_to("Decision")
-    person.click_tab(person.page.tabs, "Limits")
-    limits = person.page.limits
+def test_limits_take_a_block_that_fits_only_as_a_whole(same_desk: Person) -> None:
+    same_desk.menu("File", "Open sample")
+    same_desk.go_to("Decision")
+    same_desk.click_tab(same_desk.page.tabs, "Limits")
+    limits = same_desk.page.limits
     said: list[str] = []
-    person.session.refused.connect(said.append)
-    before: Evaluation = person.session.evaluation
+    same_desk.session.refused.connect(said.append)
+    before: Evaluation = same_desk.session.evaluation
     first = next(i for i, row in enumerate(limits.model.rows) if row.key.name.endswith("_low"))
-    person.click_cell(limits.view, limits.model.index(first, 1))
-    person.type("0.15")
-    person.key(Qt.Key.Key_Return)
+    same_desk.click_cell(limits.view, limits.model.index(first, 1))
+    same_desk.type("0.15")
+    same_desk.key(Qt.Key.Key_Return)
     # A number below 1 is a share of one, and that it was read so is told.
     assert limits.model.index(first, 1).data() == "15 %"
     assert said[-1].endswith("write 0.15 % if meant)")
-    person.undo()
-    person.click_cell(limits.view, limits.model.index(first, 1))
+    same_desk.undo()
+    same_desk.click_cell(limits.view, limits.model.index(first, 1))
     put_on_clipboard("0.30\n31 %\n32 %\n33 %\nfast")
-    person.key(Qt.Key.Key_V, CTRL)
+    same_desk.key(Qt.Key.Key_V, CTRL)
     values = [limits.model.index(first + n, 1).data() for n in range(4)]
     assert values[1:3] == ["31 %", "32 %"]
     assert "fast" in told(limits)
-    person.undo()
-    assert person.session.evaluation is before
-    person.key(Qt.Key.Key_Down, SHIFT)
-    person.key(Qt.Key.Key_C, CTRL)
+    same_desk.undo()
+    assert same_desk.session.evaluation is before
+    same_desk.key(Qt.Key.Key_Down, SHIFT)
+    same_desk.key(Qt.Key.Key_C, CTRL)
     assert QGuiApplication.clipboard().text().startswith("Value\n")
 
 
-def test_tab_passes_what_is_computed_and_the_names_stay_in_sight(person: Person) -> None:
-    person.menu("File", "Open sample")
-    person.window.resize(1280, 720)
-    table = person.page.table
+def test_tab_passes_what_is_computed_and_the_names_stay_in_sight(same_desk: Person) -> None:
+    same_desk.menu("File", "Open sample")
+    same_desk.window.resize(1280, 720)
+    table = same_desk.page.table
     names = table.findChild(FrozenNames)
     assert names is not None
     assert not names.isVisible()
     largest = COLUMNS.index("largest_shot_mass")
     stand(table, 0, largest)
-    person.key(Qt.Key.Key_Tab)
+    same_desk.key(Qt.Key.Key_Tab)
     behind = table.currentIndex()
     assert behind.column() == largest + 3
     assert behind.flags() & Qt.ItemFlag.ItemIsEditable
-    person.key(Qt.Key.Key_Backtab, SHIFT)
+    same_desk.key(Qt.Key.Key_Backtab, SHIFT)
     assert table.currentIndex().column() == largest
     # An arrow reaches a computed number, and Enter opens its working.
-    person.key(Qt.Key.Key_Right)
-    with person.qtbot.waitSignal(person.session.show_working):
-        person.key(Qt.Key.Key_Return)
+    same_desk.key(Qt.Key.Key_Right)
+    with same_desk.qtbot.waitSignal(same_desk.session.show_working):
+        same_desk.key(Qt.Key.Key_Return)
     for _ in range(len(COLUMNS)):
-        person.key(Qt.Key.Key_Right)
+        same_desk.key(Qt.Key.Key_Right)
     assert names.isVisible()
-    assert names.model().index(0, 0).data() == person.session.evaluation.jobs[0].name
+    assert names.model().index(0, 0).data() == same_desk.session.evaluation.jobs[0].name
     # Whatever cell is gone to, it is not below the names.
     for _ in range(len(COLUMNS)):
-        person.key(Qt.Key.Key_Left)
+        same_desk.key(Qt.Key.Key_Left)
         index = table.currentIndex()
         assert not index.column() or table.visualRect(index).left() >= names.covered
     assert not names.isVisible()

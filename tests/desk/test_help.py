@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.help.glossary_window import GlossaryWindow, topic_of
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.wording.help.first_steps import FIRST_STEPS
 from evenbarrel.wording.words.names import full_name
 
@@ -54,91 +54,91 @@ def reached(person: Person, page: Any) -> list[QWidget]:
     ]
 
 
-def test_f1_in_a_cell_opens_what_its_datum_means_and_escape_goes_back(person: Person) -> None:
-    open_sample(person)
-    person.go_to("Shots")
-    person.page.table.setFocus()
-    person.key(Qt.Key.Key_Home)
+def test_f1_in_a_cell_opens_what_its_datum_means_and_escape_goes_back(same_desk: Person) -> None:
+    open_sample(same_desk)
+    same_desk.go_to("Shots")
+    same_desk.page.table.setFocus()
+    same_desk.key(Qt.Key.Key_Home)
     for wanted in ("Planned shot", "Resin, its name and class", "Planned shot"):
-        glossary = f1(person)
+        glossary = f1(same_desk)
         assert term(glossary) == wanted
-        close(person, glossary)
-        person.key(Qt.Key.Key_Right)
-    person.page.form.focus_field("cushion")
-    glossary = f1(person)
+        close(same_desk, glossary)
+        same_desk.key(Qt.Key.Key_Right)
+    same_desk.page.form.focus_field("cushion")
+    glossary = f1(same_desk)
     assert term(glossary) == "Cushion"
     assert "5 %" in glossary.text.text()
-    close(person, glossary)
-    assert topic_of(person.focus()) == "Job.cushion"
+    close(same_desk, glossary)
+    assert topic_of(same_desk.focus()) == "Job.cushion"
 
 
-def test_f1_on_a_claim_opens_that_claim_and_on_the_board_what_binds(person: Person) -> None:
-    open_sample(person)
-    person.go_to("Claims")
-    person.page.grid.setFocus()
-    person.page.grid.setCurrentIndex(person.page.grid.sheet_model.index(0, 2))
-    glossary = f1(person)
+def test_f1_on_a_claim_opens_that_claim_and_on_the_board_what_binds(same_desk: Person) -> None:
+    open_sample(same_desk)
+    same_desk.go_to("Claims")
+    same_desk.page.grid.setFocus()
+    same_desk.page.grid.setCurrentIndex(same_desk.page.grid.sheet_model.index(0, 2))
+    glossary = f1(same_desk)
     assert term(glossary) == "Volume against geometry"
-    close(person, glossary)
-    person.go_to("Fit")
-    board = person.page.board
+    close(same_desk, glossary)
+    same_desk.go_to("Fit")
+    board = same_desk.page.board
     board.setFocus()
     for barrel, job in (("b1u1b", "j6"), ("b3u1c", "j1")):
         board.choose(barrel, job)
-        fit = person.session.appraisal.fit(barrel, job)  # type: ignore[union-attr]
-        glossary = f1(person)
+        fit = same_desk.session.appraisal.fit(barrel, job)  # type: ignore[union-attr]
+        glossary = f1(same_desk)
         assert glossary.entry is not None
         assert f"criterion.{fit.binding}" in glossary.entry.keys
-        close(person, glossary)
+        close(same_desk, glossary)
     board.choose("b1u1b", None)
-    glossary = f1(person)
+    glossary = f1(same_desk)
     assert term(glossary) == "Gate"
-    close(person, glossary)
-    person.key(Qt.Key.Key_Right)
-    assert term(f1(person)) == "Solid and hatched bars"
+    close(same_desk, glossary)
+    same_desk.key(Qt.Key.Key_Right)
+    assert term(f1(same_desk)) == "Solid and hatched bars"
 
 
-def test_words_are_searched_and_walked_by_keys(person: Person) -> None:
-    glossary = f1(person)
-    person.type("suck back")
+def test_words_are_searched_and_walked_by_keys(same_desk: Person) -> None:
+    glossary = f1(same_desk)
+    same_desk.type("suck back")
     assert term(glossary) == "Decompression"
-    person.key(Qt.Key.Key_A, CTRL)
-    person.type("zeppelin")
+    same_desk.key(Qt.Key.Key_A, CTRL)
+    same_desk.type("zeppelin")
     assert glossary.entry is None
     assert glossary.none.isVisible()
     assert not glossary.text.isVisible()
-    person.key(Qt.Key.Key_A, CTRL)
-    person.type("claim")
+    same_desk.key(Qt.Key.Key_A, CTRL)
+    same_desk.type("claim")
     first = term(glossary)
-    person.key(Qt.Key.Key_Down)
+    same_desk.key(Qt.Key.Key_Down)
     assert term(glossary) != first
-    person.key(Qt.Key.Key_Up)
+    same_desk.key(Qt.Key.Key_Up)
     assert term(glossary) == first
 
 
-def test_the_work_goes_on_beside_the_glossary(person: Person) -> None:
-    glossary = f1(person)
-    person.come_to_front()
-    person.go_to("Shots")
-    person.key(Qt.Key.Key_J, CTRL | Qt.KeyboardModifier.ShiftModifier)
-    assert len(person.session.evaluation.jobs) == 1
+def test_the_work_goes_on_beside_the_glossary(same_desk: Person) -> None:
+    glossary = f1(same_desk)
+    same_desk.come_to_front()
+    same_desk.go_to("Shots")
+    same_desk.key(Qt.Key.Key_J, CTRL | Qt.KeyboardModifier.ShiftModifier)
+    assert len(same_desk.session.evaluation.jobs) == 1
     assert glossary.isVisible()
-    assert f1(person) is glossary
+    assert f1(same_desk) is glossary
     assert term(glossary) == "Planned shot"
 
 
-def test_f1_explains_in_a_dialog_too(person: Person) -> None:
-    open_sample(person)
-    person.go_to("Shots")
-    person.click(person.page.programme)
+def test_f1_explains_in_a_dialog_too(same_desk: Person) -> None:
+    open_sample(same_desk)
+    same_desk.go_to("Shots")
+    same_desk.click(same_desk.page.programme)
     dialog = QApplication.activeModalWidget()
     assert dialog is not None
-    glossary = f1(person)
+    glossary = f1(same_desk)
     assert glossary.parent() is dialog
     assert term(glossary) == "Programme"
-    person.type("cushion")
+    same_desk.type("cushion")
     assert term(glossary) == "Cushion"
-    person.key(Qt.Key.Key_Escape)
+    same_desk.key(Qt.Key.Key_Escape)
     dialog.close()
 
 
@@ -170,32 +170,34 @@ def test_an_empty_evaluation_offers_to_begin_on_every_page(same_desk: Person, ti
     assert steps.isVisible()
 
 
-def test_beginning_anew_asks_for_the_title_and_the_first_job_ends_the_offer(person: Person) -> None:
-    person.go_to("Decision")
-    person.window.first_steps.begin.setFocus()
-    person.key(Qt.Key.Key_Space)
-    assert person.focus().accessibleName() == "Title"
-    person.type_over("Two caps")
-    assert person.session.evaluation.title == "Two caps"
-    assert person.window.first_steps.isVisible()
-    person.key(Qt.Key.Key_J, CTRL | SHIFT)
-    assert not person.window.first_steps.isVisible()
-    person.key(Qt.Key.Key_Z, CTRL)
-    assert person.window.first_steps.isVisible()
+def test_beginning_anew_asks_for_the_title_and_the_first_job_ends_the_offer(
+    same_desk: Person,
+) -> None:
+    same_desk.go_to("Decision")
+    same_desk.window.first_steps.begin.setFocus()
+    same_desk.key(Qt.Key.Key_Space)
+    assert same_desk.focus().accessibleName() == "Title"
+    same_desk.type_over("Two caps")
+    assert same_desk.session.evaluation.title == "Two caps"
+    assert same_desk.window.first_steps.isVisible()
+    same_desk.key(Qt.Key.Key_J, CTRL | SHIFT)
+    assert not same_desk.window.first_steps.isVisible()
+    same_desk.key(Qt.Key.Key_Z, CTRL)
+    assert same_desk.window.first_steps.isVisible()
 
 
-def test_a_file_opened_before_is_offered_again(person: Person, tmp_path: Path) -> None:
-    open_sample(person)
+def test_a_file_opened_before_is_offered_again(same_desk: Person, tmp_path: Path) -> None:
+    open_sample(same_desk)
     path = tmp_path / "sample & more.json"
-    person.session.save(path)
-    person.window.documents.new()
-    recent = person.window.first_steps.recent
+    same_desk.session.save(path)
+    same_desk.window.documents.new()
+    recent = same_desk.window.first_steps.recent
     assert recent.isEnabled()
     menu = recent.menu()
     menu.aboutToShow.emit()
     (action,) = menu.actions()
     action.trigger()
-    assert person.session.path == path
+    assert same_desk.session.path == path
 
 
 def test_the_look_leads_through_five_places_and_ends_at_why_this_one(person: Person) -> None:

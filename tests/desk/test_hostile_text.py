@@ -34,17 +34,17 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef, FactorRef, ShotRef, VolumeRef
 from evenbarrel.desk.fields.quantity import QuantityField
 from evenbarrel.desk.letters.letter_window import LetterWindow
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.style.plain import tip
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.accepting.revising import with_revision
-from evenbarrel.intake.bid_file import bid_file_of, propose_bid
+from evenbarrel.intake.bid_file import bid_file_of, extract_bid
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.pasted import grid_of
-from evenbarrel.intake.tables.table import propose_table
+from evenbarrel.intake.tables.table import extract_table
 from evenbarrel.storage.file_errors import FileRefused
 
 from .conftest import opened_often
@@ -202,15 +202,15 @@ def test_what_is_collected_is_plain(desk: MainWindow, session: Session) -> None:
     before, table = evaluation.bids[0], f"{HOSTILE}\t{HOSTILE}\nScrew diameter mm\t40\t{HOSTILE}"
     desk.open_page("bids")
     collecting = desk.page.collecting
-    offer = propose_bid(evaluation, bid_file_of(evaluation, before.id), "", HOSTILE)
-    for proposal in (
+    offer = extract_bid(evaluation, bid_file_of(evaluation, before.id), "", HOSTILE)
+    for extract in (
         offer,
         with_revision(evaluation, offer, before.id),
-        propose_table(evaluation, grid_of(table), None, Source(HOSTILE)),
+        extract_table(evaluation, grid_of(table), None, Source(HOSTILE)),
     ):
-        collecting.panel.open(evaluation, proposal, 0, False)
+        collecting.panel.open(evaluation, extract, 0, False)
         collecting._show(collecting.panel)
-        for place in range(0, len(proposal.lines), 9):
+        for place in range(0, len(extract.lines), 9):
             collecting.panel.table.selectRow(place)
             look_at(collecting.panel.line)
         assert look_at(desk.page) > 5

@@ -15,7 +15,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QFileDialog, QRadioButton, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
-from evenbarrel.desk.pages.page import PAGES as ENTRIES
+from evenbarrel.desk.pages.all_pages import PAGES as ENTRIES
 from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.window import session as sessions
 from evenbarrel.model.datum_path import TypedText
@@ -81,13 +81,13 @@ def test_saved_under_a_name_it_is_opened_again_equal(
     assert EDITED in seen(again.page)
 
 
-def test_what_was_never_saved_is_proposed_a_name_after_its_title(
+def test_what_was_never_saved_is_given_a_name_after_its_title(
     sample: Person, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     asked: list[str] = []
 
-    def answer(_parent: object, _title: str, proposed: str, *_: object, **__: object) -> Any:
-        asked.append(proposed)
+    def answer(_parent: object, _title: str, suggested: str, *_: object, **__: object) -> Any:
+        asked.append(suggested)
         return str(tmp_path / "press"), ""
 
     monkeypatch.setattr(QFileDialog, "getSaveFileName", staticmethod(answer))
@@ -206,7 +206,14 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     person.window.open_datum(("bids", "n", "units", "u1", "price"))
     person.type_over("eighty")
     person.pick(person.page.forms[InjectionUnit].fields["price"].provenance.standing, "confirmed")
-    person.wait(lambda: any("two hundred" in one.read_text() for one in tmp_path.rglob("*.typed")))
+    person.window.open_datum(("jobs", "cap", "cavities"))
+    person.page.table.setFocus()
+    person.page.table.setCurrentIndex(table.model().index(0, COLUMNS.index("part_mass")))
+    # What is still being typed is kept too.
+    person.type("9.6")
+    person.wait(lambda: any('"9.6"' in one.read_text() for one in tmp_path.rglob("*.typed")))
+    person.key(Qt.Key.Key_Escape)
+    person.session.autosave()
     assert not person.window.isWindowModified()
     cut_off(person)
 
@@ -239,42 +246,63 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     part_mass = again.session.evaluation.jobs[1].part_mass
     assert part_mass is not None
     assert part_mass.magnitude == "12.4"
-    assert again.window.typed.standing() == ()
+    assert again.window.typed.not_taken() == ()
     save(again, path)
     assert kept_in(tmp_path) == list(tmp_path.rglob("*.typed")) == []
 
 
 @pytest.mark.usefixtures("at_once")
-def test_what_was_typed_into_an_open_proposal_is_told_after_a_cut_off(
+def test_what_stands_open_to_be_taken_comes_back_after_a_cut_off(
     person: Person, open_desk: Callable[[], Person], tmp_path: Path
 ) -> None:
-    """The proposal ends with its window; what a person gave it is said, to be given again."""
-    QApplication.clipboard().setText("Screw\tA\nStroke mm\t200\nSwept volume cm3\t251\n")
+    """With what was put right, ticked, typed and chosen in it, and to be read for another offer."""
+    QApplication.clipboard().setText(
+        "Screw\tA\nStroke mm\t200\nSwept volume cm3\t251\nColour\tred\n"
+    )
     person.key(Qt.Key.Key_V, CTRL | SHIFT)
     panel = person.page.collecting.panel
     person.wait(lambda: panel.is_open)
 
-    def kept() -> str:
-        return "".join(one.read_text() for one in tmp_path.rglob("*.typed"))
+    def at(panel: Any, text: str) -> int:
+        return [line.text for line in panel.extract.lines].index(text)
 
     for text, typed in (("200", "205"), ("251", "12 furlongs")):
-        places = [line.text for line in panel.proposal.lines]
-        panel.table.selectRow(panel.table.lines.shown.index(places.index(text)))
+        panel.table.selectRow(panel.table.lines.shown.index(at(panel, text)))
         panel.line.focus_value()
         person.type_over(typed)
         person.key(Qt.Key.Key_Return)
-        person.wait(lambda typed=typed: typed in kept())
+    person.pick(panel.line.field.provenance.standing, "measured")
+    supplier = next(f for one, f in panel.particulars.fields.items() if one.field == "supplier")
+    supplier.setFocus()
+    person.type("Aldermark")
+    panel.notes.setFocus()
+    person.key(Qt.Key.Key_Space)
+    person.wait(lambda: any(b"Aldermark" in one.read_bytes() for one in tmp_path.rglob("*.open")))
+    person.session.autosave()
+    left, ticked = panel.extract, panel.ticked
     cut_off(person)
 
     again = open_desk()
     notice = again.window.notice
+    assert "with what was read and not taken yet" in notice.text.text()
     again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
-    told = notice.text.text()
-    assert "Swept volume: “12 furlongs” (what was pasted)" in told
-    assert "Stroke: “205 mm" in told
-    assert again.session.evaluation == person.session.evaluation
-    # Told once: nothing of it stands anywhere.
-    assert again.window.typed.standing() == ()
+    panel = again.page.collecting.panel
+    assert (panel.extract, panel.ticked) == (left, ticked)
+    assert (panel.isVisible(), panel.notes.isChecked()) == (True, True)
+    assert panel.table.current_line() == at(panel, "251")
+    assert panel.line.field.line.text() == "12 furlongs"
+    panel.line.focus_value()
+    again.type_over("252")
+    assert panel.extract.lines[at(panel, "251")].value.standing == "measured"
+    panel.offer_wanted.emit("")
+    again.wait(lambda: not again.page.collecting.collector.job.is_running)
+    again.key(Qt.Key.Key_Return, CTRL)
+    (bid,) = again.session.evaluation.bids
+    (barrel,) = bid.units[0].barrels
+    assert (bid.supplier, bid.notes) == ("Aldermark", "Colour | red")
+    assert (barrel.stroke.magnitude, barrel.swept_volume.magnitude) == ("205", "252")
+    again.session.autosave()
+    assert [*tmp_path.rglob("*.open"), *tmp_path.rglob("*.sent")] == []
 
 
 def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
@@ -299,7 +327,7 @@ def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
     cut_off(person)
     again = open_desk()
     again.click(next(b for b in again.window.notice.buttons if b.text() == "&Restore"))
-    standing = again.window.typed.standing()
+    standing = again.window.typed.not_taken()
     assert [(one.path, one.text) for one in standing] == 2 * [(stroke, hostile)]
     assert "<b>x</b>⟨U+202E⟩999" in again.window.notice.text.text()
     again.click(again.window.notice.buttons[0])

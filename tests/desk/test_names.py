@@ -13,7 +13,7 @@ from openpyxl import load_workbook
 from tests.printed import page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session
@@ -31,7 +31,7 @@ _NAMES = {"supplier", "name", "designation", "label"}
 
 
 def nameless(evaluation: Evaluation) -> Evaluation:
-    """Return an evaluation in which no offer, unit, screw, mould or resin has a name."""
+    """Return an evaluation in which no offer, unit, screw, job or resin has a name."""
     data = json.loads(evaluation.model_dump_json())
     units = [unit for bid in data["bids"] for unit in bid["units"]]
     things = [*data["jobs"], *data["resins"], *data["bids"], *units]
@@ -64,7 +64,7 @@ def assert_no_id(texts: Iterator[str], least: int) -> None:
     found = [text for text in texts if text]
     assert {shown for text in found for shown in re.findall(f".{{0,40}}{_MARK}.*", text)} == set()
     called = [text for text in found if re.search(r"Offer (no\. \S+|\d) \(supplier not stat", text)]
-    called += [text for text in found if re.search(r"Mould \d+ \(no name y", text)]
+    called += [text for text in found if re.search(r"Job \d+ \(no name y", text)]
     assert len(called) >= least
 
 

@@ -14,14 +14,14 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QPainter, QPdfWri
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from evenbarrel import resources
-from evenbarrel.desk.collecting.proposal_table import ProposalTable
+from evenbarrel.desk.collecting.extract_table import ExtractTable
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.pages.bids.quote.page_view import PageView
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box, Word
-from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
@@ -30,7 +30,7 @@ from evenbarrel.wording.sentences.asking import quote
 
 UNIT = ("bids", "b1", "units", "b1u1")
 B = (*UNIT, "barrels", "b1u1b")
-SCARCE = 960
+SCARCE = 1140
 """Below so much width data and a page of the quote want the room of the drawers [px]."""
 LEFT = Qt.MouseButton.LeftButton
 
@@ -98,8 +98,8 @@ def desk(qtbot: Any, sample: Session, theme: Theme, shown: Callable[..., Any]) -
     return made
 
 
-def choose_line(table: ProposalTable, place: int) -> None:
-    """Choose the line at that place of the proposal."""
+def choose_line(table: ExtractTable, place: int) -> None:
+    """Choose the line at that place of the extract."""
     table.selectRow(table.lines.shown.index(place))
 
 
@@ -230,7 +230,7 @@ def test_the_keyboard_alone_takes_a_number(desk: Desk) -> None:
     assert desk.panel.which.text() == "4 of 9"
 
 
-def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
+def test_a_box_round_a_table_is_read(desk: Desk, qtbot: Any) -> None:
     desk.open(3)
     desk.bot.mouseClick(desk.panel.read_table, LEFT)
     first, last = desk.word("Screw", 1), desk.word("465")
@@ -240,18 +240,18 @@ def test_a_box_round_a_table_is_proposed(desk: Desk, qtbot: Any) -> None:
     desk.drag(start, end)
     shown = desk.page.collecting.panel
     qtbot.waitUntil(lambda: shown.is_open, timeout=5000)
-    proposal: Proposal | None = shown.proposal
-    assert proposal is not None
-    assert proposal.name == "brastivel-offer.pdf, p. 3"
+    extract: Extract | None = shown.extract
+    assert extract is not None
+    assert extract.name == "brastivel-offer.pdf, p. 3"
     # The page stays beside what was read of it.
     assert desk.panel.isVisible()
     assert shown.isVisible()
-    strokes = [line for line in proposal.lines if line.field == "stroke"]
+    strokes = [line for line in extract.lines if line.field == "stroke"]
     assert [line.outcome for line in strokes] == ["same"] * 3
     assert {line.value.place.page for line in strokes} == {3}
     assert desk.view.mode == "point"
     # A line that is chosen is marked where it was found.
-    place = proposal.lines.index(strokes[2])
+    place = extract.lines.index(strokes[2])
     choose_line(shown.table, place)
     assert desk.view.mark == Box(*strokes[2].value.place.box)
 
@@ -269,12 +269,12 @@ def test_a_quote_is_read_whole_put_right_by_a_click_taken_and_gone_on_from(
     shown = desk.page.collecting.panel
     qtbot.waitUntil(lambda: shown.is_open, timeout=10_000)
     assert desk.session.evaluation.bids == (alone,)
-    strokes = [n for n, one in enumerate(shown.proposal.lines) if one.field == "stroke"]
+    strokes = [n for n, one in enumerate(shown.extract.lines) if one.field == "stroke"]
     choose_line(shown.table, strokes[1])
     desk.settle()
     assert desk.panel.goes_to.text() == "A click goes to: Stroke"
     desk.click("45")
-    put_right = shown.proposal.lines[strokes[1]].value
+    put_right = shown.extract.lines[strokes[1]].value
     assert (put_right.magnitude, put_right.place.page) == ("45", 3)
     # What waits next is the line below.
     assert shown.table.current_line() == strokes[2]
@@ -335,15 +335,15 @@ def test_all_pages_are_read_at_once_and_each_line_leads_to_its_page(desk: Desk, 
     desk.bot.mouseClick(desk.panel.read_all, LEFT)
     shown = desk.page.collecting.panel
     qtbot.waitUntil(lambda: shown.is_open, timeout=5000)
-    proposal: Proposal | None = shown.proposal
-    assert proposal is not None
-    assert proposal.name == "brastivel-offer.pdf"
-    ticked = [proposal.lines[at] for at in sorted(shown.ticked)]
+    extract: Extract | None = shown.extract
+    assert extract is not None
+    assert extract.name == "brastivel-offer.pdf"
+    ticked = [extract.lines[at] for at in sorted(shown.ticked)]
     assert [(line.field, line.text) for line in ticked] == [
         ("stroke", "190"),
         ("swept_volume", "302"),
     ]
-    choose_line(shown.table, proposal.lines.index(ticked[1]))
+    choose_line(shown.table, extract.lines.index(ticked[1]))
     desk.settle()
     assert desk.panel.page is not None
     assert desk.panel.page.number == 3

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,8 +16,11 @@ from evenbarrel.appraisal.results import SEVERITY, State
 from evenbarrel.desk.style.plain import cut_short, draw_words
 from evenbarrel.desk.style.state_marks import draw_mark
 from evenbarrel.desk.style.theme import NAMES, Theme, load
+from evenbarrel.desk.tables.column_widths import Wants, in_two, share_out
+from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.plain_cells import PlainCells
-from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetModel, SheetView, StateRole
+from evenbarrel.desk.tables.sheet_model import ReferenceRole, SheetModel, StateRole
+from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.visible import visible
 
@@ -267,3 +271,60 @@ def test_a_chosen_cell_has_its_text_where_it_was(view: SheetView) -> None:
     assert inked_rows() == before
     # Two lines of text at least, and white between them.
     assert before.index(False, before.index(True)) < len(before) - 1 - before[::-1].index(True)
+
+
+NUMBER, TEXT = Wants(60, 90, 50), Wants(400, 40, 40, is_words=True)
+
+
+def test_columns_give_way_step_by_step() -> None:
+    """First words, then headings, then columns that yield, the highest number first."""
+    wants = {0: NUMBER, 1: TEXT, 2: replace(NUMBER, yields=1), 3: replace(TEXT, yields=2)}
+    whole = share_out(wants, 1000, 1014)
+    assert (whole.widths, whole.in_two) == ({0: 90, 1: 400, 2: 90, 3: 434}, frozenset())
+    narrow = share_out(wants, 600, 600)
+    assert narrow.widths.keys() == wants.keys()
+    assert sum(narrow.widths.values()) == 600
+    assert narrow.in_two == frozenset()
+    broken = share_out(wants, 530, 530)
+    assert broken.widths.keys() == wants.keys()
+    assert broken.in_two == {0, 2}
+    assert [*share_out(wants, 330, 330).widths] == [0, 1, 2]
+    assert [*share_out(wants, 270, 270).widths] == [0, 1]
+    # What never yields is scrolled to.
+    assert [*share_out(wants, 100, 100).widths] == [0, 1]
+    # Where lines may not break, what yields goes before a text is cut.
+    assert [*share_out(wants, 600, 600, may_break=False).widths] == [0, 1, 2]
+
+
+@pytest.mark.parametrize(
+    ("title", "lines"),
+    [("Gate", "Gate"), ("Valid until", "Valid\nuntil"), ("Filled in by us", "Filled\nin by us")],
+)
+def test_a_title_stands_on_two_lines_alike(title: str, lines: str) -> None:
+    assert in_two(title) == lines
+
+
+def test_what_has_no_room_is_told_of_the_row_in_focus(qtbot: Any, view: SheetView) -> None:
+    headings = (
+        *(Heading(f"Barrel {n}") for n in range(3)),
+        Heading("Screw", "EUR", "right", yields=1),
+        Heading("Delivery", yields=2),
+    )
+    first = (*(Cell(LONG),) * 3, Cell("1 400", 1400.0), Cell("22 weeks"))
+    second = (*(Cell("–"),) * 3, Cell("–"), Cell("12 weeks"))
+    told = LeftOut(view)
+    qtbot.addWidget(told)
+    view.resize(1600, 300)
+    view.set_sheet(Sheet("offers", "Offers", headings, (first, second)))
+    assert told.isHidden()
+    view.resize(450, 300)
+    assert not view.scrolls_sideways()
+    assert "Screw; Delivery" in told.text()
+    view.selectRow(0)
+    assert told.text() == "Screw, EUR: 1 400\nDelivery: 22 weeks"
+    view.selectRow(1)
+    assert told.text() == "Screw, EUR: –\nDelivery: 12 weeks"
+    # What is copied has all columns.
+    assert view.selected_text().endswith("12 weeks")
+    view.resize(1600, 300)
+    assert told.isHidden()

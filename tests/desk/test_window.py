@@ -241,8 +241,8 @@ def test_what_was_typed_and_given_up_is_in_no_other_document(
     answers.about_unsaved = "discard"
     assert window.documents.may_leave()
     assert len(answers.asked[0][1]) == 2
-    session._open(small_programme(), None)
-    assert window.typed.standing() == ()
+    session._open(small_programme())
+    assert window.typed.not_taken() == ()
     session.selection.choose_job("cap")
     assert fields["fill_time"].line.text() == ""
 
@@ -256,9 +256,9 @@ def test_what_was_typed_for_a_thing_that_is_gone_is_in_no_later_one(
     line.setFocus()
     qtbot.keyClicks(line, "eight")
     qtbot.keyClick(line, Qt.Key.Key_Return)
-    assert [one.text for one in window.typed.standing()] == ["eight"]
+    assert [one.text for one in window.typed.not_taken()] == ["eight"]
     window.page.remove_job.trigger()
-    assert window.typed.standing() == ()
+    assert window.typed.not_taken() == ()
     window.page.add_job.trigger()
     assert session.selection.job == added
     assert line.text() == ""
@@ -583,6 +583,25 @@ def test_an_export_never_takes_the_place_of_the_evaluation(
         action(window, "As PDF…").trigger()
     assert "it holds the evaluation itself" in window.notice.text.text()
     assert answers.to_save.read_bytes() == before
+
+
+def test_the_question_about_changes_leaves_its_buttons_in_a_low_window(
+    person: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    person.window.resize(640, 360)
+    heights = []
+
+    def seen(box: QMessageBox) -> int:
+        box.show()
+        heights.append(box.height())
+        box.hide()
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", seen)
+    line = "Brastivel, Unit 604, A, Highest plasticising speed: “about three hundred, see letter”"
+    for texts in (1, 12):
+        Dialogs(person.window).unsaved("Press", (line,) * texts)
+    assert heights[0] < heights[1] <= 360
 
 
 def test_a_question_goes_with_its_answer(person: Person) -> None:

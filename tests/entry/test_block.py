@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from evenbarrel.entry.block import Anchor, Column, ReadBlock, joined, read_block, split
 from evenbarrel.entry.shapes import Context, shapes_of
 from evenbarrel.model.job import Job
+from evenbarrel.model.offers.barrel import Barrel
 from evenbarrel.model.quantity import Quantity
 
 SHAPES = shapes_of(Job)
@@ -97,9 +98,27 @@ def test_headings_say_which_column_is_which_and_in_what_unit() -> None:
     assert len(block.left_out) == 2
 
 
+def test_a_datum_may_be_called_as_suppliers_call_it() -> None:
+    shapes = shapes_of(Barrel)
+    names = ("label", "screw_diameter", "stroke", "swept_volume", "rated_shot_mass")
+    columns = [Column(shapes[name].datum.label, shapes[name]) for name in names]
+    text = "Screw\tA\nDiamètre de vis [mm]\t40\nScrew stroke, mm\t185\nShot capacity cm³\t232\n"
+    rows = split(text + "Shot capacity g\t211\nStroke of the clamp mm\t400")
+    block = read_block(rows, columns, Anchor(0, 0, 0, 9, across=True), (), CONTEXT)
+    values = {name: getattr(v, "magnitude", v) for name, v in block.values[0].items()}
+    assert values == dict(zip(names, ("A", "40", "185", "232", "211"), strict=True))
+    assert [one.what for one in block.left_out] == ["“Stroke of the clamp mm”"]
+
+
 def test_a_table_that_stands_the_other_way_round_is_turned() -> None:
     block = read("Mould\tCap\tLid\nCavities\t8\t16")
     assert block.values == {0: {"name": "Cap", "cavities": 8}, 1: {"name": "Lid", "cavities": 16}}
+
+
+def test_a_heading_with_a_unit_where_none_belongs_is_no_such_heading() -> None:
+    block = read("Mould kg\tCavities\nCap\t8")
+    assert block.values == {0: {"cavities": 8}}
+    assert [one.what for one in block.left_out] == ["“Mould kg”"]
 
 
 def test_a_column_too_many_and_a_computed_one_are_told() -> None:

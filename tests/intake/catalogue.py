@@ -1,4 +1,4 @@
-"""Thirty-two tables of invented suppliers, each in another layout, and what a reader takes there.
+"""Thirty-six tables of invented suppliers, each in another layout, and what a reader takes there.
 
 Expected values are written as `field` of a screw, a unit or the bid: the number as printed with its
 unit; None where the table states that nothing is stated, or two numbers. What is right was decided
@@ -651,6 +651,82 @@ Clamping force\ttons\t160\t160""",
             "A": {"screw_diameter": "40 mm", "stroke": None},
             "B": {"screw_diameter": "45 mm", "stroke": None, "swept_volume": "318 cm3"},
         },
-        {"": {"clamp_force": None}},
+        {"": {"clamp_force": "160 tf"}},
+    ),
+    Table(
+        "letters beside a designation: the screws of one unit",
+        """\tEinheit\tSpritzeinheit 1330\t\t
+Bezeichnung\t\tA\tB\tC
+Schneckendurchmesser\tmm\t45\t50\t60
+Schneckenhub\tmm\t225\t225\t225
+Spez. Spritzdruck\tMPa {kgf/cm²}\t250 {2549}\t238 {2427}\t165 {1683}
+Pumpenmotor\tPS\t60
+Schließkraft\tt\t220""",
+        screws(
+            "A B C",
+            screw_diameter="45|50|60 mm",
+            stroke="225|225|225 mm",
+            injection_pressure="250|238|165 MPa",
+        ),
+        {"": {"drive_power": "60 PS", "clamp_force": "220 tf"}},
+    ),
+    Table(
+        "heads too short to say what they are of, screws down",
+        """Vite\tD\tCorsa\tVolume\tPeso PS\tPressione\tPortata\tPlast.\tGiri\tL/D
+\tmm\tmm\tcm³\tg\tbar\tcm³/s\tg/s\trpm\t
+V1\t32\t150\t121\t110\t2480\t98\t11,2\t350\t22
+V2\t36\t150\t153\t139\t1960\t124\t15,0\t350\t20""",
+        screws(
+            "V1 V2",
+            screw_diameter="32|36 mm",
+            stroke="150|150 mm",
+            swept_volume="121|153 cm3",
+            rated_shot_mass="110|139 g",
+            reference_resin="ps|ps",
+            injection_pressure="2480|1960 bar",
+            injection_rate="98|124 cm3/s",
+            plasticising_rate="11.2|15.0 g/s",
+            screw_speed="350|350 rev/min",
+            length_ratio="22|20 1",
+        ),
+    ),
+    Table(
+        "one screw in two systems of units side by side",
+        """Description\tEnglish\tMetric
+Screw diameter\t1.77 in\t45 mm
+Swept volume\t18.2 cu.in.\t298 cm³
+Injection pressure\t29,500 psi\t2,034 bar
+Plasticizing rate\t201 lb/hr\t25.3 g/s
+Clamp force\t198 tons\t1,760 kN""",
+        screws(
+            "1",
+            screw_diameter="1.77 in",
+            swept_volume="18.2 in3",
+            injection_pressure="29500 psi",
+            plasticising_rate="201 lb/h",
+        ),
+        {"": {"clamp_force": "198 tonf"}},
+    ),
+    Table(
+        "what is printed once for each of two units",
+        """Model\t\tFY-130\t\tFY-170\t
+Screw type\t\tA\tB\tA\tB
+Screw Dia.\tmm\t35\t40\t40\t45
+L/D\tL/D\t24.6\t21.5\t23.6\t21
+Inject. Rate(PS)\tg/s\t86\t113\t98\t124
+Stroke\tmm\t180\t\t200.5\t
+Clamping Force\ttons\t130\t\t170\t
+Price FOB Shanghai\tUSD\t24,800\t\t31,200\t""",
+        screws(
+            "FY-130:A FY-130:B FY-170:A FY-170:B",
+            screw_diameter="35|40|40|45 mm",
+            length_ratio="24.6|21.5|23.6|21 1",
+            injection_rate="86|113|98|124 g/s",
+            stroke="180|180|200.5|200.5 mm",
+        ),
+        {
+            "FY-130": {"clamp_force": "130 tf", "price": "24800 USD"},
+            "FY-170": {"clamp_force": "170 tf", "price": "31200 USD"},
+        },
     ),
 )

@@ -1,4 +1,4 @@
-"""Evaluations to take proposals into."""
+"""Evaluations to take extracts into."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from openpyxl import Workbook, load_workbook
 
-from evenbarrel.intake.files import propose_file
-from evenbarrel.intake.proposal import Line, Proposal
+from evenbarrel.intake.extract import Extract, Line
+from evenbarrel.intake.files import extract_file
 from evenbarrel.model.evaluation import Evaluation
 
 
@@ -48,14 +48,14 @@ def opened(data: bytes) -> Workbook:
     return load_workbook(BytesIO(data))
 
 
-def proposed(evaluation: Evaluation, book: Workbook, name: str = "offer.xlsx") -> Proposal:
-    """Return the proposal that a workbook comes to."""
-    return propose_file(evaluation, name, saved(book))
+def extract_of(evaluation: Evaluation, book: Workbook, name: str = "offer.xlsx") -> Extract:
+    """Return the extract that a workbook comes to."""
+    return extract_file(evaluation, name, saved(book))
 
 
-def lines_of(proposal: Proposal, field: str) -> list[Line]:
+def lines_of(extract: Extract, field: str) -> list[Line]:
     """Return the lines of one datum."""
-    return [line for line in proposal.lines if line.field == field]
+    return [line for line in extract.lines if line.field == field]
 
 
 def codes(line: Line) -> list[str]:

@@ -75,10 +75,10 @@ Kind regards
             injection_pressure="2060 bar",
             injection_rate="-",
             plasticising_rate="38 g/s",
-            screw_speed="-",
+            screw_speed_max="320 rev/min",
             ring_kind="sliding",
         ),
-        {"": {"heating_power": "14.7 kW", "drive_kind": "electric"}},
+        {"": {"heating_power": "14.7 kW", "drive_kind": "electric", "price": "164900 EUR"}},
         {
             "reference": "7731/B",
             "valid_until": "2026-05-31",
@@ -223,7 +223,7 @@ Item\tDescription\tPrice USD
             plasticising_rate="88|121|165 lb/h",
             screw_speed_max="350|350|310 rev/min",
         ),
-        {"TL-22": {"heating_power": "8.1 kW", "dry_cycle_time": "1.9 s"}},
+        {"TL-22": {"heating_power": "8.1 kW", "dry_cycle_time": "1.9 s", "price": "94500 USD"}},
         {
             "reference": "TMS-20417",
             "date": "2026-03-09",

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import Any, Literal
 
-from evenbarrel.intake.files import propose_text
-from evenbarrel.intake.proposal import Line, Proposal
+from evenbarrel.intake.extract import Extract, Line
+from evenbarrel.intake.files import extract_text
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import ScopeLine
@@ -47,17 +47,17 @@ def outcomes_of(table: Table, evaluation: Evaluation) -> Counter[Outcome]:
 
 def cells_of(table: Table, evaluation: Evaluation) -> list[tuple[str, Outcome]]:
     """Return each cell of a pasted table, named, with what became of it; and what is beyond."""
-    return cells_in(propose_text(evaluation, table.text), table)
+    return cells_in(extract_text(evaluation, table.text), table)
 
 
-def cells_in(proposal: Proposal, table: Table) -> list[tuple[str, Outcome]]:
-    """Return each cell of a table, named, with what a proposal made of it; and what is beyond."""
-    expected = _expected(table, proposal)
+def cells_in(extract: Extract, table: Table) -> list[tuple[str, Outcome]]:
+    """Return each cell of a table, named, with what an extract made of it; and what is beyond."""
+    expected = _expected(table, extract)
     found: list[tuple[str, Outcome]] = []
     for (owner, field), value in expected.items():
-        lines = [one for one in proposal.lines if one.thing == owner and _field_of(one) == field]
+        lines = [one for one in extract.lines if one.thing == owner and _field_of(one) == field]
         found.append((f"{owner}.{field}", _outcome(value, lines)))
-    for line in proposal.lines:
+    for line in extract.lines:
         beyond = line.value is not None and (line.thing, _field_of(line)) not in expected
         if beyond and line.field not in NAMES:
             place = f"{line.thing}.{line.field} {text_of(line.value)}"
@@ -82,10 +82,10 @@ def _outcome(value: str | None, lines: list[Line]) -> Outcome:
     return "sure" if any(line.sure for line in right) else "marked"
 
 
-def _expected(table: Table, proposal: Proposal) -> dict[tuple[Any, str], str | None]:
-    things = [line.thing for line in proposal.lines]
+def _expected(table: Table, extract: Extract) -> dict[tuple[Any, str], str | None]:
+    things = [line.thing for line in extract.lines]
     barrels = list(dict.fromkeys(one for one in things if isinstance(one, BarrelPath)))
-    said = {(one.thing, one.field): text_of(one.value) for one in proposal.lines if one.value}
+    said = {(one.thing, one.field): text_of(one.value) for one in extract.lines if one.value}
     expected: dict[tuple[Any, str], str | None] = {}
 
     def named(barrel: BarrelPath, number: int) -> set[str]:
@@ -101,7 +101,7 @@ def _expected(table: Table, proposal: Proposal) -> dict[tuple[Any, str], str | N
         known = [u for u in units if not name or said.get((u, "designation")) == name]
         owner = known[0] if known else f"unit {name}"
         expected |= {(owner, field): value for field, value in data.items()}
-    bid = BidPath(proposal.bid.bid)
+    bid = BidPath(extract.bid.bid)
     return expected | {(bid, field): value for field, value in table.bid.items()}
 
 

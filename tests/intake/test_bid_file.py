@@ -6,7 +6,7 @@ import pytest
 from pydantic import ValidationError
 
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.bid_file import propose_bid
+from evenbarrel.intake.bid_file import extract_bid
 from evenbarrel.model.evaluation import BidFile, Evaluation
 from evenbarrel.model.offers.bid import Barrel, InjectionUnit
 from evenbarrel.model.offers.terms import Guarantee
@@ -24,16 +24,16 @@ def bid_file(name: str) -> BidFile:
 
 @pytest.mark.parametrize("name", FILES)
 def test_the_same_offer_again_changes_nothing(sample_evaluation: Evaluation, name: str) -> None:
-    proposal = propose_bid(sample_evaluation, bid_file(name))
-    assert {line.outcome for line in proposal.lines} == {"same"}
-    assert take(sample_evaluation, proposal, range(len(proposal.lines))) == sample_evaluation
+    extract = extract_bid(sample_evaluation, bid_file(name))
+    assert {line.outcome for line in extract.lines} == {"same"}
+    assert take(sample_evaluation, extract, range(len(extract.lines))) == sample_evaluation
 
 
 @pytest.mark.parametrize("name", FILES)
 def test_a_new_offer_taken_whole_is_that_offer(no_bids: Evaluation, name: str) -> None:
     sent = bid_file(name)
-    proposal = propose_bid(no_bids, sent)
-    taken = take(no_bids, proposal, range(len(proposal.lines)))
+    extract = extract_bid(no_bids, sent)
+    taken = take(no_bids, extract, range(len(extract.lines)))
     (bid,) = taken.bids
 
     def bare(one: BidFile | object) -> object:
@@ -44,7 +44,7 @@ def test_a_new_offer_taken_whole_is_that_offer(no_bids: Evaluation, name: str) -
 
     assert bare(bid) == bare(sent)
     assert bid.replace(id="x", units=()) == sent.bid().replace(id="x", units=())
-    assert len(proposal.sure_lines()) == len(proposal.lines)
+    assert len(extract.sure_lines()) == len(extract.lines)
 
 
 @pytest.mark.parametrize("designation", ["", "Unit 610"])
@@ -56,15 +56,15 @@ def test_units_that_are_called_alike_stay_several(designation: str) -> None:
         for n, label in enumerate("AB")
     )
     sent = BidFile(id="b", supplier="Nordland", units=units)
-    proposal = propose_bid(Evaluation(), sent)
-    (bid,) = take(Evaluation(), proposal, proposal.sure_lines()).bids
+    extract = extract_bid(Evaluation(), sent)
+    (bid,) = take(Evaluation(), extract, extract.sure_lines()).bids
     assert [[barrel.label for barrel in unit.barrels] for unit in bid.units] == [["A"], ["B"]]
 
 
 def test_another_reference_is_another_offer(sample_evaluation: Evaluation) -> None:
     other = bid_file("ondrupek.bid.json").replace(reference="another")
-    proposal = propose_bid(sample_evaluation, other)
-    assert proposal.bid.bid not in {bid.id for bid in sample_evaluation.bids}
+    extract = extract_bid(sample_evaluation, other)
+    assert extract.bid.bid not in {bid.id for bid in sample_evaluation.bids}
 
 
 def test_a_resin_with_other_data_is_listed_and_stays(sample_evaluation: Evaluation) -> None:
@@ -72,24 +72,24 @@ def test_a_resin_with_other_data_is_listed_and_stays(sample_evaluation: Evaluati
     ps = next(resin for resin in sent.resins if resin.id == "ps")
     others = tuple(resin for resin in sent.resins if resin.id != "ps")
     changed = sent.replace(resins=(ps.replace(name="Another polystyrene"), *others))
-    proposal = propose_bid(sample_evaluation, changed)
-    (line,) = (one for one in proposal.lines if codes(one) == ["resin_differs"])
+    extract = extract_bid(sample_evaluation, changed)
+    (line,) = (one for one in extract.lines if codes(one) == ["resin_differs"])
     assert line.value is None
-    taken = take(sample_evaluation, proposal, range(len(proposal.lines)))
+    taken = take(sample_evaluation, extract, range(len(extract.lines)))
     assert taken.resins == sample_evaluation.resins
 
 
 def test_a_resin_nobody_has_waits_for_a_person() -> None:
     nothing = Evaluation()
-    proposal = propose_bid(nothing, bid_file("ondrupek.bid.json"))
-    sure = take(nothing, proposal, proposal.sure_lines())
+    extract = extract_bid(nothing, bid_file("ondrupek.bid.json"))
+    sure = take(nothing, extract, extract.sure_lines())
     assert sure.resins == ()
     assert {barrel.reference_resin for _, _, barrel in sure.barrels()} == {None}
-    rated = [i for i, one in enumerate(proposal.lines) if one.field == "reference_resin"]
-    assert codes(lines_of(proposal, "reference_resin")[0]) == ["unknown_resin"]
+    rated = [i for i, one in enumerate(extract.lines) if one.field == "reference_resin"]
+    assert codes(lines_of(extract, "reference_resin")[0]) == ["unknown_resin"]
     with pytest.raises(ValidationError, match="not among the resins"):
-        take(nothing, proposal, rated)
-    whole = take(nothing, proposal, range(len(proposal.lines)))
+        take(nothing, extract, rated)
+    whole = take(nothing, extract, range(len(extract.lines)))
     assert "ps" in {resin.id for resin in whole.resins}
 
 
@@ -109,9 +109,9 @@ def test_a_bid_from_elsewhere_names_its_own_screws_and_revises_nobodys(
             ),
         ),
     )
-    proposal = propose_bid(no_bids, sent)
-    (bid,) = take(no_bids, proposal, range(len(proposal.lines))).bids
+    extract = extract_bid(no_bids, sent)
+    (bid,) = take(no_bids, extract, range(len(extract.lines))).bids
     one, other = bid.units[0].barrels
     assert (bid.units[0].standard_barrel, bid.guarantees[0].barrel) == (other.id, one.id)
     assert (bid.revises, one.revises, other.revises) == (None, None, one.id)
-    assert [codes(line) for line in lines_of(proposal, "revises")] == [["not_described"], []]
+    assert [codes(line) for line in lines_of(extract, "revises")] == [["not_described"], []]

@@ -1,4 +1,4 @@
-"""A proposal put right by a person, and kept up with an evaluation that changes meanwhile."""
+"""An extract put right by a person, and kept up with an evaluation that changes meanwhile."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from evenbarrel.intake.accepting import correcting
 from evenbarrel.intake.accepting.keeping_up import kept_up
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.accepting.ticks import with_ticks
-from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_text
 from evenbarrel.intake.keys import DatumKey
-from evenbarrel.intake.proposal import Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.evaluation import Evaluation
@@ -30,53 +30,53 @@ Depth of channel at feed mm\t6.1\t6.8
 
 
 @pytest.fixture
-def proposal(no_bids: Evaluation) -> Proposal:
-    return propose_text(no_bids, OFFER)
+def extract(no_bids: Evaluation) -> Extract:
+    return extract_text(no_bids, OFFER)
 
 
-def place_of(proposal: Proposal, text: str) -> int:
-    return next(n for n, line in enumerate(proposal.lines) if line.text == text)
+def place_of(extract: Extract, text: str) -> int:
+    return next(n for n, line in enumerate(extract.lines) if line.text == text)
 
 
 def test_a_line_becomes_another_datum_in_the_unit_beside_it(
-    no_bids: Evaluation, proposal: Proposal
+    no_bids: Evaluation, extract: Extract
 ) -> None:
-    place = place_of(proposal, "40")
-    right = correcting.with_datum(no_bids, proposal, place, DatumKey("barrel", "stroke"))
+    place = place_of(extract, "40")
+    right = correcting.with_datum(no_bids, extract, place, DatumKey("barrel", "stroke"))
     line = right.lines[place]
     assert (line.field, line.value.magnitude, line.value.unit) == ("stroke", "40", "mm")
     assert line.value.source == "pasted, row 3, column 2"
     assert "corrected" in codes(line)
     # It is read again: what it cannot be is doubted, whoever says so.
-    wrong = correcting.with_datum(no_bids, proposal, place, DatumKey("barrel", "screw_speed"))
+    wrong = correcting.with_datum(no_bids, extract, place, DatumKey("barrel", "screw_speed"))
     assert not wrong.lines[place].sure
 
 
 def test_what_was_not_understood_is_of_the_screw_in_its_column(
-    no_bids: Evaluation, proposal: Proposal
+    no_bids: Evaluation, extract: Extract
 ) -> None:
-    place = place_of(proposal, "6.8")
-    assert proposal.lines[place].thing is None or not proposal.lines[place].sure
-    aside = correcting.without_datum(proposal, place)
+    place = place_of(extract, "6.8")
+    assert extract.lines[place].thing is None or not extract.lines[place].sure
+    aside = correcting.without_datum(extract, place)
     right = correcting.with_datum(no_bids, aside, place, DatumKey("barrel", "feed_depth"))
-    second = lines_of(proposal, "screw_diameter")[1].thing
+    second = lines_of(extract, "screw_diameter")[1].thing
     assert right.lines[place].thing == second
 
 
-def test_a_value_keeps_the_place_it_was_found_at(no_bids: Evaluation, proposal: Proposal) -> None:
-    place = place_of(proposal, "45")
+def test_a_value_keeps_the_place_it_was_found_at(no_bids: Evaluation, extract: Extract) -> None:
+    place = place_of(extract, "45")
     typed = Quantity(magnitude="46", unit="mm")
-    right = correcting.with_value(no_bids, proposal, place, typed)
+    right = correcting.with_value(no_bids, extract, place, typed)
     taken = take(no_bids, right, (place,)).bids[0].units[0].barrels[0]
     assert taken.screw_diameter == typed.replace(source="pasted, row 3, column 3")
 
 
 def test_one_place_takes_one_line_and_the_last_ticked_stands(
-    no_bids: Evaluation, proposal: Proposal
+    no_bids: Evaluation, extract: Extract
 ) -> None:
-    one, other = (place_of(proposal, text) for text in ("40", "45"))
-    screw = proposal.lines[one].thing
-    both = correcting.with_screw(no_bids, proposal, (other,), screw)  # type: ignore[arg-type]
+    one, other = (place_of(extract, text) for text in ("40", "45"))
+    screw = extract.lines[one].thing
+    both = correcting.with_screw(no_bids, extract, (other,), screw)  # type: ignore[arg-type]
     assert with_ticks(both, frozenset({one}), (other,), True) == {other}
     assert with_ticks(both, frozenset(), (one, other), True) == {one}
     assert with_ticks(both, frozenset({one, other}), (one,), False) == {other}
@@ -85,21 +85,21 @@ def test_one_place_takes_one_line_and_the_last_ticked_stands(
 def test_what_was_put_right_is_right_when_it_is_read_for_another_offer(
     sample_evaluation: Evaluation,
 ) -> None:
-    first = propose_text(sample_evaluation, OFFER)
+    first = extract_text(sample_evaluation, OFFER)
     place = place_of(first, "40")
     typed = Quantity(magnitude="42", unit="mm")
     right = correcting.with_value(sample_evaluation, first, place, typed)
-    again = propose_text(sample_evaluation, OFFER, sample_evaluation.bids[0].id)
+    again = extract_text(sample_evaluation, OFFER, sample_evaluation.bids[0].id)
     kept = correcting.corrected_again(sample_evaluation, again, right)
     assert kept.bid == again.bid != right.bid
     assert kept.lines[place].value.magnitude == "42"
 
 
-def test_a_proposal_takes_no_id_that_came_meanwhile(no_bids: Evaluation) -> None:
-    proposal = propose_text(no_bids, OFFER)
+def test_a_extract_takes_no_id_that_came_meanwhile(no_bids: Evaluation) -> None:
+    extract = extract_text(no_bids, OFFER)
     known = frozenset(all_ids(no_bids))
-    meanwhile = take(no_bids, proposal, range(len(proposal.lines)))
-    kept = kept_up(proposal, meanwhile, known)
+    meanwhile = take(no_bids, extract, range(len(extract.lines)))
+    kept = kept_up(extract, meanwhile, known)
     after = take(meanwhile, kept, range(len(kept.lines)))
     assert after.bids[0] == meanwhile.bids[0]
     assert len(after.bids) == 2
@@ -110,20 +110,20 @@ def test_a_proposal_takes_no_id_that_came_meanwhile(no_bids: Evaluation) -> None
 
 def test_what_stands_now_is_looked_up_anew(sample_evaluation: Evaluation) -> None:
     bid = sample_evaluation.bids[0]
-    proposal = propose_text(sample_evaluation, "Supplier\tNordland\nDelivery\t9 weeks\n", bid.id)
-    (line,) = lines_of(proposal, "delivery")
+    extract = extract_text(sample_evaluation, "Supplier\tNordland\nDelivery\t9 weeks\n", bid.id)
+    (line,) = lines_of(extract, "delivery")
     assert line.now == bid.delivery
     changed = edits.put(sample_evaluation, ("bids", bid.id, "delivery"), "4 weeks")
-    kept = kept_up(proposal, changed, frozenset(all_ids(sample_evaluation)))
+    kept = kept_up(extract, changed, frozenset(all_ids(sample_evaluation)))
     assert lines_of(kept, "delivery")[0].now == "4 weeks"
 
 
 def test_what_was_not_read_goes_into_the_notes_row_by_row(no_bids: Evaluation) -> None:
-    proposal = propose_text(no_bids, OFFER + "Ring life\t3\t4\n")
-    unread = [n for n, line in enumerate(proposal.lines) if line.place.row == 6]
-    assert {proposal.lines[n].outcome for n in unread} == {"not_read"}
-    standing = no_bids.replace(bids=(Bid(id=proposal.bid.bid, notes="Seen on site."),))
-    taken = take(standing, proposal, (), unread)
+    extract = extract_text(no_bids, OFFER + "Ring life\t3\t4\n")
+    unread = [n for n, line in enumerate(extract.lines) if line.place.row == 6]
+    assert {extract.lines[n].outcome for n in unread} == {"not_read"}
+    standing = no_bids.replace(bids=(Bid(id=extract.bid.bid, notes="Seen on site."),))
+    taken = take(standing, extract, (), unread)
     assert taken.bids[0].notes == "Seen on site.\nRing life | 3 | 4"
     assert taken.bids[0].units == ()
 
@@ -151,15 +151,15 @@ def test_what_was_not_read_goes_into_the_notes_row_by_row(no_bids: Evaluation) -
 def test_several_screws_in_one_cell_are_as_many_columns(
     no_bids: Evaluation, text: str, diameters: list[str], volumes: list[str]
 ) -> None:
-    proposal = propose_text(no_bids, text)
+    extract = extract_text(no_bids, text)
 
     def read(field: str) -> list[str]:
-        found = lines_of(proposal, field)
+        found = lines_of(extract, field)
         return [one.value.magnitude for one in found if one.value is not None and one.sure]
 
     assert read("screw_diameter") == diameters
     assert read("swept_volume") == volumes
-    said = {one.text for one in proposal.lines}
+    said = {one.text for one in extract.lines}
     assert volumes or any("/" in text for text in said)
 
 
@@ -170,31 +170,31 @@ Start-up by ours
 """
 
 
-def said_of(proposal: Proposal, place: int, text: str) -> ScopeLine:
+def said_of(extract: Extract, place: int, text: str) -> ScopeLine:
     """Return what a person types over a line of the scope."""
-    parsed = read(SCOPE_LINE, text, Context(currency="EUR"), proposal.lines[place].value)
+    parsed = read(SCOPE_LINE, text, Context(currency="EUR"), extract.lines[place].value)
     assert not parsed.problem
     assert isinstance(parsed.value, ScopeLine)
     return parsed.value
 
 
-def at_item(proposal: Proposal, item: str) -> int:
-    return next(n for n, line in enumerate(proposal.lines) if line.part == item)
+def at_item(extract: Extract, item: str) -> int:
+    return next(n for n, line in enumerate(extract.lines) if line.part == item)
 
 
 def test_a_line_of_the_scope_is_put_right_as_a_value_is(no_bids: Evaluation) -> None:
-    proposal = propose_text(no_bids, OFFER + SCOPE)
-    places = {item: at_item(proposal, item) for item in ("freight", "hot runner", "spare parts")}
+    extract = extract_text(no_bids, OFFER + SCOPE)
+    places = {item: at_item(extract, item) for item in ("freight", "hot runner", "spare parts")}
     for item, text in (
         ("freight", "extra 1,250"),
         ("hot runner", "hot runner control: Missing"),
         ("spare parts", "extra 4100"),
     ):
         place = places[item]
-        value = said_of(proposal, place, text)
-        proposal = correcting.with_value(no_bids, proposal, place, value)
-        assert codes(proposal.lines[place]) == ["corrected"]
-    bid = take(no_bids, proposal, places.values()).bids[0]
+        value = said_of(extract, place, text)
+        extract = correcting.with_value(no_bids, extract, place, value)
+        assert codes(extract.lines[place]) == ["corrected"]
+    bid = take(no_bids, extract, places.values()).bids[0]
     told = [(o.item, o.state, o.amount and (o.amount.amount, o.amount.source)) for o in bid.scope]
     assert told == [
         ("freight", "extra", ("1250", "pasted, row 7, column 1")),
@@ -204,9 +204,9 @@ def test_a_line_of_the_scope_is_put_right_as_a_value_is(no_bids: Evaluation) -> 
 
 
 def test_what_was_not_understood_may_be_said_to_be_of_the_scope(no_bids: Evaluation) -> None:
-    proposal = propose_text(no_bids, OFFER + SCOPE)
-    place = place_of(proposal, "Start-up by ours")
-    right = correcting.with_datum(no_bids, proposal, place, DatumKey("bid", "scope"))
+    extract = extract_text(no_bids, OFFER + SCOPE)
+    place = place_of(extract, "Start-up by ours")
+    right = correcting.with_datum(no_bids, extract, place, DatumKey("bid", "scope"))
     assert (right.lines[place].value, right.lines[place].outcome) == (None, "not_read")
     value = said_of(right, place, "installation: extra 800 EUR")
     right = correcting.with_value(no_bids, right, place, value)
@@ -216,11 +216,11 @@ def test_what_was_not_understood_may_be_said_to_be_of_the_scope(no_bids: Evaluat
 def test_each_item_of_one_sentence_keeps_what_was_put_right_of_it(
     sample_evaluation: Evaluation,
 ) -> None:
-    first = propose_text(sample_evaluation, OFFER + SCOPE)
+    first = extract_text(sample_evaluation, OFFER + SCOPE)
     place = at_item(first, "mould cooling")
     value = said_of(first, place, "missing")
     right = correcting.with_value(sample_evaluation, first, place, value)
-    again = propose_text(sample_evaluation, OFFER + SCOPE, sample_evaluation.bids[0].id)
+    again = extract_text(sample_evaluation, OFFER + SCOPE, sample_evaluation.bids[0].id)
     kept = correcting.corrected_again(sample_evaluation, again, right)
     assert {one.part: one.value.state for one in lines_of(kept, "scope")} == {
         "freight": "included",

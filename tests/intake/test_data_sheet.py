@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
+from functools import cache, partial
 from io import BytesIO
+from itertools import pairwise
 from typing import Any
 from zipfile import ZipFile
 
@@ -16,17 +18,18 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.entry.answers import with_states
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.data_sheet.answering import with_questions_answered
-from evenbarrel.intake.data_sheet.layout import DATA, TERMS
+from evenbarrel.intake.data_sheet.layout import DATA, TERMS, sheet_rows
 from evenbarrel.intake.data_sheet.writer import render_sheet
-from evenbarrel.intake.files import propose_file
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_file
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.record.decision import QuestionState
 from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.storage.workbooks import LINE_HEIGHT
 
-from .conftest import codes, lines_of, opened, proposed, saved
+from .conftest import codes, extract_of, lines_of, opened, saved
 
 OPEN = ("open", "asked")
 
@@ -78,9 +81,19 @@ class Sheet:
                 yield from (str(value) for value in row if value is not None)
 
 
+Sent = Callable[[str | None], Sheet]
+
+
+@pytest.fixture(scope="module")
+def sent(sample_appraisal: Appraisal) -> Sent:
+    """Open the sheet for a bid of the sample, or a blank one: each is written once."""
+    written = cache(partial(render_sheet, sample_appraisal))
+    return lambda bid: Sheet(opened(written(bid)))
+
+
 @pytest.fixture
-def blank(sample_appraisal: Appraisal) -> Sheet:
-    return Sheet(opened(render_sheet(sample_appraisal, None)))
+def blank(sent: Sent) -> Sheet:
+    return sent(None)
 
 
 @pytest.fixture
@@ -88,12 +101,12 @@ def filled(blank: Sheet) -> Sheet:
     return blank.fill(FILLED)
 
 
-def read(evaluation: Evaluation, sheet: Sheet) -> Proposal:
-    return proposed(evaluation, sheet.book)
+def read(evaluation: Evaluation, sheet: Sheet) -> Extract:
+    return extract_of(evaluation, sheet.book)
 
 
-def proposed_for(evaluation: Evaluation, sheet: Sheet, bid: str) -> Proposal:
-    return propose_file(evaluation, "offer.xlsx", saved(sheet.book), bid)
+def extract_for(evaluation: Evaluation, sheet: Sheet, bid: str) -> Extract:
+    return extract_file(evaluation, "offer.xlsx", saved(sheet.book), bid)
 
 
 def seen(evaluation: Evaluation, sheet: Sheet) -> list[tuple[str, str]]:
@@ -108,19 +121,18 @@ def seen(evaluation: Evaluation, sheet: Sheet) -> list[tuple[str, str]]:
     return sorted(plain)
 
 
-def test_what_was_sent_comes_back_as_it_stands(sample_evaluation: Evaluation) -> None:
-    appraisal = appraise(sample_evaluation)
+def test_what_was_sent_comes_back_as_it_stands(sample_evaluation: Evaluation, sent: Sent) -> None:
     for bid in sample_evaluation.bids:
-        proposal = proposed(sample_evaluation, opened(render_sheet(appraisal, bid.id)))
-        assert proposal.bid.bid == bid.id
-        assert {line.outcome for line in proposal.lines} == {"same"}
-        assert len(proposal.lines) >= 2 + 5 * sum(len(unit.barrels) for unit in bid.units)
+        extract = read(sample_evaluation, sent(bid.id))
+        assert extract.bid.bid == bid.id
+        assert {line.outcome for line in extract.lines} == {"same"}
+        assert len(extract.lines) >= 2 + 5 * sum(len(unit.barrels) for unit in bid.units)
 
 
 def test_a_blank_one_filled_becomes_a_bid(sample_evaluation: Evaluation, filled: Sheet) -> None:
-    proposal = read(sample_evaluation, filled)
-    assert [codes(line) for line in proposal.lines if not line.sure] == []
-    taken = take(sample_evaluation, proposal, proposal.sure_lines())
+    extract = read(sample_evaluation, filled)
+    assert [codes(line) for line in extract.lines if not line.sure] == []
+    taken = take(sample_evaluation, extract, extract.sure_lines())
     bid = taken.bids[-1]
     assert (bid.supplier, bid.date) == ("Nordhalm", date(2026, 9, 14))
     assert bid.freight is not None
@@ -144,8 +156,8 @@ def test_each_number_keeps_its_cell_and_document(
 ) -> None:
     filled.put("barrel.swept_volume", "place", "offer p. 3")
     filled.put("barrel.swept_volume", "remark", "at 230 °C")
-    proposal = read(sample_evaluation, filled)
-    taken = take(sample_evaluation, proposal, proposal.sure_lines())
+    extract = read(sample_evaluation, filled)
+    taken = take(sample_evaluation, extract, extract.sure_lines())
     bid = taken.bids[-1]
     volume, pressure = (
         bid.units[0].barrels[1].swept_volume,
@@ -171,27 +183,27 @@ def test_a_remark_is_told_with_the_number_that_brings_it(
 
 
 def test_a_remark_that_confirms_a_number_as_it_stands_is_a_line_of_its_own(
-    sample_evaluation: Evaluation,
+    sample_evaluation: Evaluation, sent: Sent
 ) -> None:
     """Nothing is taken of a number that stands: what is remarked of it would be lost with it."""
     bid = sample_evaluation.bids[0].id
-    sent = Sheet(opened(render_sheet(appraise(sample_evaluation), bid)))
-    sent.put("barrel.swept_volume", "remark", "Confirmed, an accumulator serves the stroke")
-    proposal = proposed_for(sample_evaluation, sent, bid)
-    assert {line.outcome for line in lines_of(proposal, "swept_volume")} == {"same"}
-    (remark,) = (line for line in proposal.lines if codes(line) == ["remark"])
+    sheet = sent(bid)
+    sheet.put("barrel.swept_volume", "remark", "Confirmed, an accumulator serves the stroke")
+    extract = extract_for(sample_evaluation, sheet, bid)
+    assert {line.outcome for line in lines_of(extract, "swept_volume")} == {"same"}
+    (remark,) = (line for line in extract.lines if codes(line) == ["remark"])
     assert remark.text == "Confirmed, an accumulator serves the stroke"
-    at = proposal.lines.index(remark)
-    assert remark.text in take(sample_evaluation, proposal, (), [at]).bids[0].notes
+    at = extract.lines.index(remark)
+    assert remark.text in take(sample_evaluation, extract, (), [at]).bids[0].notes
 
 
 def test_a_remark_that_is_noted_already_is_not_told_again(
     sample_evaluation: Evaluation, filled: Sheet
 ) -> None:
     filled.put("barrel.swept_volume", "remark", "at 230 °C")
-    proposal = read(sample_evaluation, filled)
-    taken = take(sample_evaluation, proposal, proposal.sure_lines())
-    again = proposed_for(taken, filled, taken.bids[-1].id)
+    extract = read(sample_evaluation, filled)
+    taken = take(sample_evaluation, extract, extract.sure_lines())
+    again = extract_for(taken, filled, taken.bids[-1].id)
     assert {line.outcome for line in lines_of(again, "swept_volume")} == {"same"}
     assert not {"remark", "noted"} & {code for line in again.lines for code in codes(line)}
 
@@ -257,8 +269,8 @@ def test_a_formula_gives_its_last_result_and_says_so(
             part = old.read(name)
             done = f"</f><v>{result}</v>".encode() if result else b"</f>"
             new.writestr(name, re.sub(rb"</f><v ?/>|</f><v></v>", done, part))
-    proposal = propose_file(sample_evaluation, "offer.xlsx", out.getvalue())
-    line = lines_of(proposal, "swept_volume")[0]
+    extract = extract_file(sample_evaluation, "offer.xlsx", out.getvalue())
+    line = lines_of(extract, "swept_volume")[0]
     assert (line.value and line.value.magnitude, line.sure) == (value, value is not None)
     assert code in codes(line)
 
@@ -300,24 +312,26 @@ def test_two_screws_with_one_name_are_not_taken(
     sample_evaluation: Evaluation, filled: Sheet
 ) -> None:
     filled.put("barrel.label", "screw", "A", 1)
-    proposal = read(sample_evaluation, filled)
-    barrels = [proposal.lines[index] for index in proposal.sure_lines()]
+    extract = read(sample_evaluation, filled)
+    barrels = [extract.lines[index] for index in extract.sure_lines()]
     assert not [line for line in barrels if line.field in ("label", "stroke", "swept_volume")]
 
 
-def test_confirmed_numbers_and_other_ones_are_left(sample_evaluation: Evaluation) -> None:
+def test_confirmed_numbers_and_other_ones_are_left(
+    sample_evaluation: Evaluation, sent: Sent
+) -> None:
     barrel = sample_evaluation.bids[1].units[0].barrels[0]
-    sheet = Sheet(opened(render_sheet(appraise(sample_evaluation), "b2")))
+    sheet = sent("b2")
     assert barrel.stroke is not None
     sheet.put("barrel.stroke", "screw", 205)
     sheet.put("barrel.melt_inventory", "screw", 310)
-    proposal = read(sample_evaluation, sheet)
-    (stroke, _), (inventory,) = (lines_of(proposal, n) for n in ("stroke", "melt_inventory"))
+    extract = read(sample_evaluation, sheet)
+    (stroke, _), (inventory,) = (lines_of(extract, n) for n in ("stroke", "melt_inventory"))
     assert (stroke.sure, stroke.outcome) == (True, "differs")
-    assert [proposal.lines[index] for index in proposal.sure_lines()] == [inventory]
+    assert [extract.lines[index] for index in extract.sure_lines()] == [inventory]
     path = (*stroke.thing.path, "stroke")  # type: ignore[union-attr]
     confirmed = edits.put(sample_evaluation, path, barrel.stroke.replace(standing="confirmed"))
-    assert lines_of(read(confirmed, sheet), "stroke")[0].outcome == "settled"
+    assert lines_of(read(confirmed, sheet), "stroke")[0].outcome == "differs_from_confirmed"
 
 
 def test_items_of_the_scope_are_asked_and_taken(sample_evaluation: Evaluation) -> None:
@@ -327,15 +341,15 @@ def test_items_of_the_scope_are_asked_and_taken(sample_evaluation: Evaluation) -
     sheet.put("bid.scope.mould cooling.state", "screw", "extra")
     sheet.put("bid.scope.mould cooling.amount", "screw", 1800)
     sheet.put("bid.scope.freight.state", "screw", "included")
-    proposal = read(evaluation, sheet)
-    bid = take(evaluation, proposal, proposal.sure_lines()).bids[-1]
+    extract = read(evaluation, sheet)
+    bid = take(evaluation, extract, extract.sure_lines()).bids[-1]
     states = {line.item: (line.state, line.amount and line.amount.amount) for line in bid.scope}
     assert states == {"mould cooling": ("extra", "1800"), "freight": ("included", None)}
     assert all(isinstance(line, ScopeLine) for line in bid.scope)
 
 
-def test_only_open_questions_are_on_the_short_one(sample_appraisal: Appraisal) -> None:
-    whole = Sheet(opened(render_sheet(sample_appraisal, "b4")))
+def test_only_open_questions_are_on_the_short_one(sample_appraisal: Appraisal, sent: Sent) -> None:
+    whole = sent("b4")
     short = Sheet(opened(render_sheet(sample_appraisal, "b4", only_open=True)))
     asked = {q.datum for q in sample_appraisal.questions if q.bid == "b4" and q.state in OPEN}
     keys = [str(c.value).split(".") for c in short.page["A"] if "." in str(c.value)]
@@ -382,15 +396,43 @@ def test_nothing_of_others_and_nothing_of_ours_is_in_it(sample_evaluation: Evalu
 def test_it_says_what_is_wanted_and_explains_its_terms(
     sample_evaluation: Evaluation, blank: Sheet
 ) -> None:
-    text = "\n".join(blank.texts())
+    text = " ".join(t for t in blank.texts() if t != "text")
     assert "Planned shots: 58.3 cm³ to 228 cm³" in text
     assert "PA66 + 30 % glass fibre (engineering)" in text
     assert TERMS in blank.book.sheetnames
     assert blank.page.row_dimensions[1].hidden
     assert blank.page.column_dimensions["A"].hidden
     assert blank.page.protection.sheet
+    for name, locked in (("label", True), ("screw", False), ("question", True), ("remark", False)):
+        cell = blank.page.cell(blank.row("barrel.stroke"), blank.columns(name)[0])
+        assert cell.protection.locked == locked
+    price = blank.row("bid.freight")
+    of_bid = [blank.page.cell(price, column) for column in blank.columns("screw")]
+    assert [cell.protection.locked for cell in of_bid] == [False, *[True] * (len(of_bid) - 1)]
     offered = {rule.formula1 for rule in blank.page.data_validations.dataValidation}
     assert len(offered) > 10
+
+
+def test_a_group_is_one_block_as_on_the_bids_page() -> None:
+    rows = list(sheet_rows((), None))
+    headings = [
+        (row.label, below.key.owner)
+        for row, below in pairwise(rows)
+        if row.key is None and below.key is not None
+    ]
+    assert len(headings) == len(set(headings)) == 11
+
+
+def test_no_text_runs_into_the_row_below_or_off_the_page(sample_appraisal: Appraisal) -> None:
+    """Not every program fits rows to their texts."""
+    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    row, (column,) = sheet.row("barrel.compression_ratio"), sheet.columns("question")
+    asked = str(sheet.page.cell(row, column).value)
+    assert len(asked) > 2 * sheet.page.column_dimensions["G"].width
+    assert sheet.page.row_dimensions[row].height >= 3 * LINE_HEIGHT
+    wanted = [str(sheet.page.cell(row, 2).value) for row in range(3, 10)]
+    assert "Polycarbonate (bisphenol A) (engineering)." in " ".join(wanted)
+    assert max(map(len, wanted)) < 180
 
 
 def test_equal_evaluations_give_equal_bytes(sample_appraisal: Appraisal) -> None:
@@ -410,10 +452,10 @@ def test_a_sheet_for_an_offer_that_is_not_here_is_read_as_a_new_one_and_says_so(
 ) -> None:
     as_blank = seen(sample_evaluation, filled)
     filled.page["A1"] = "evenbarrel data sheet 1 b77"
-    proposal = read(sample_evaluation, filled)
-    assert proposal.bid.bid not in {bid.id for bid in sample_evaluation.bids}
-    assert codes(proposal.lines[0]) == ["sent_elsewhere"]
-    assert proposal.lines[0].text == "b77"
+    extract = read(sample_evaluation, filled)
+    assert extract.bid.bid not in {bid.id for bid in sample_evaluation.bids}
+    assert codes(extract.lines[0]) == ["sent_elsewhere"]
+    assert extract.lines[0].text == "b77"
     assert sorted(as_blank) == sorted(
         line for line in seen(sample_evaluation, filled) if line != ("None.", "None")
     )
@@ -427,32 +469,32 @@ def test_a_sheet_for_an_offer_that_is_not_here_is_read_as_a_new_one_and_says_so(
     ],
 )
 def test_an_id_is_not_enough_where_the_offer_here_has_another_name(
-    sample_appraisal: Appraisal, key: str, printed: str, other: str
+    sample_appraisal: Appraisal, sent: Sent, key: str, printed: str, other: str
 ) -> None:
     """Every evaluation numbers its offers anew: b2 may be of anybody."""
     evaluation = sample_appraisal.evaluation
-    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    sheet = sent("b2")
     sheet.put(key, "screw", printed)
-    proposal = read(evaluation, sheet)
-    assert proposal.bid.bid not in {bid.id for bid in evaluation.bids}
-    assert [(f.code, f.detail) for f in proposal.lines[0].findings] == [("sent_for_another", other)]
-    assert not proposal.is_returned
+    extract = read(evaluation, sheet)
+    assert extract.bid.bid not in {bid.id for bid in evaluation.bids}
+    assert [(f.code, f.detail) for f in extract.lines[0].findings] == [("sent_for_another", other)]
+    assert not extract.is_returned
     # A person who says that it is for that one is believed.
-    assert proposed_for(evaluation, sheet, "b2").bid.bid == "b2"
+    assert extract_for(evaluation, sheet, "b2").bid.bid == "b2"
 
 
 def test_what_only_an_id_tells_is_for_its_offer_and_never_sure(
-    sample_appraisal: Appraisal,
+    sample_appraisal: Appraisal, sent: Sent
 ) -> None:
-    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    sheet = sent("b2")
     for key in ("bid.supplier", "bid.reference"):
         for number in range(2):
             sheet.put(key, "screw", None, number)
     sheet.put("barrel.melt_inventory", "screw", 310)
-    proposal = read(sample_appraisal.evaluation, sheet)
-    assert proposal.bid.bid == "b2"
-    assert codes(lines_of(proposal, "melt_inventory")[0]) == ["id_alone"]
-    assert proposal.sure_lines() == ()
+    extract = read(sample_appraisal.evaluation, sheet)
+    assert extract.bid.bid == "b2"
+    assert codes(lines_of(extract, "melt_inventory")[0]) == ["id_alone"]
+    assert extract.sure_lines() == ()
 
 
 def test_questions_that_a_returned_sheet_answers_are_answered(
@@ -466,11 +508,11 @@ def test_questions_that_a_returned_sheet_answers_are_answered(
     printed = before.bids[1].units[0].barrels[0].rated_shot_mass
     sheet.put("barrel.rated_shot_mass", "screw", 290)
     sheet.put("bid.scope.training.state", "screw", "included")
-    proposal = read(before, sheet)
-    changed = [at for at, one in enumerate(proposal.lines) if one.outcome in ("fills", "differs")]
-    assert [proposal.lines[at].field for at in changed] == ["scope", "rated_shot_mass"]
-    taken = take(before, proposal, changed)
-    after = with_questions_answered(before, taken, proposal, appraise(before).questions, today)
+    extract = read(before, sheet)
+    changed = [at for at, one in enumerate(extract.lines) if one.outcome in ("fills", "differs")]
+    assert [extract.lines[at].field for at in changed] == ["scope", "rated_shot_mass"]
+    taken = take(before, extract, changed)
+    after = with_questions_answered(before, taken, extract, appraise(before).questions, today)
     (answer,) = (one for one in after.answers if one.question == volume.id)
     assert (answer.state, answer.date, answer.quantity) == ("answered", today, printed)
     assert answer.text == "In the data sheet offer.xlsx."

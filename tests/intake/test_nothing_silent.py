@@ -6,8 +6,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.files import propose_file, propose_text
-from evenbarrel.intake.listing import proposal_text
+from evenbarrel.intake.files import extract_file, extract_text
+from evenbarrel.intake.listing import listing
 from evenbarrel.intake.tables.pasted import grid_of
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
@@ -33,34 +33,34 @@ PASTED = st.one_of(TABLES, TABLES, st.text(max_size=300))
 
 
 @given(PASTED, st.sampled_from(["", "b2"]))
-def test_any_paste_gives_a_proposal_that_can_be_taken(
+def test_any_paste_gives_a_extract_that_can_be_taken(
     sample_evaluation: Evaluation, text: str, bid: str
 ) -> None:
-    proposal = propose_text(sample_evaluation, text, bid)
-    every = range(len(proposal.lines))
-    sure = take(sample_evaluation, proposal, proposal.sure_lines())
+    extract = extract_text(sample_evaluation, text, bid)
+    every = range(len(extract.lines))
+    sure = take(sample_evaluation, extract, extract.sure_lines())
     # What stood stands, whoever pastes what: only gaps are filled.
-    for line in proposal.lines:
+    for line in extract.lines:
         if line.now not in (None, "", ()):
             assert line.outcome != "fills"
     assert sure.resins == sample_evaluation.resins
     assert sure.jobs == sample_evaluation.jobs
-    assert take(sample_evaluation, proposal, []) == sample_evaluation
+    assert take(sample_evaluation, extract, []) == sample_evaluation
     for index in every:
-        take(sample_evaluation, proposal, [index])
-    assert proposal_text(sample_evaluation, proposal, "pasted").count("\n") == len(every) + 2
+        take(sample_evaluation, extract, [index])
+    assert listing(sample_evaluation, extract, "pasted").count("\n") == len(every) + 2
 
 
 @given(TABLES)
 @example("40\nScrew diameter\t0")
 def test_every_number_of_a_paste_is_in_a_line(text: str) -> None:
     grid = grid_of(text)
-    proposal = propose_text(Evaluation(), text)
-    listed = {line.place for line in proposal.lines}
+    extract = extract_text(Evaluation(), text)
+    listed = {line.place for line in extract.lines}
     # What begins with a digit may also be a numbered label: it stands in its lines. So does a
     # line of a label that takes several.
-    repeated = {text for line in proposal.lines for text in (line.text, line.label)}
-    labels = [f" {line.label} " for line in proposal.lines]
+    repeated = {text for line in extract.lines for text in (line.text, line.label)}
+    labels = [f" {line.label} " for line in extract.lines]
     for row in grid:
         for cell in row:
             in_label = any(f" {cell.text} " in label for label in labels)
@@ -73,7 +73,7 @@ def test_any_bytes_are_text_or_refused(data: bytes) -> None:
     refused = 0
     for name in ("a.txt", "a.xlsx", "a.bid.json"):
         try:
-            propose_file(Evaluation(), name, data)
+            extract_file(Evaluation(), name, data)
         except FileRefused:
             refused += 1
     # No such bytes are a workbook, or a bid.
@@ -81,5 +81,5 @@ def test_any_bytes_are_text_or_refused(data: bytes) -> None:
 
 
 def test_a_repeat_is_counted_once(no_bids: Evaluation) -> None:
-    proposal = propose_text(no_bids, "Screw\tA\tB\nStroke [mm]\t200\t200\nHeating power [kW]\t9\t9")
-    assert len([line for line in proposal.lines if line.field == "heating_power"]) == 1
+    extract = extract_text(no_bids, "Screw\tA\tB\nStroke [mm]\t200\t200\nHeating power [kW]\t9\t9")
+    assert len([line for line in extract.lines if line.field == "heating_power"]) == 1

@@ -14,7 +14,7 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
 from evenbarrel.entry.shapes import Context, shapes_of
-from evenbarrel.intake.pages.boxed import grids_in, propose_box
+from evenbarrel.intake.pages.boxed import extract_box, grids_in
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import Hit, search
@@ -92,8 +92,8 @@ def test_a_box_round_all_gives_what_its_tables_say(align: str, no_bids: Evaluati
     total: Counter[Outcome] = Counter()
     for table in (*TABLES, *HELD_OUT, *HELD_OUT_LATER):
         page = page_of(printed(cells_of(table.text), align))
-        proposal = propose_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
-        total.update(outcome for _, outcome in cells_in(proposal, table))
+        extract = extract_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
+        total.update(outcome for _, outcome in cells_in(extract, table))
     assert total["wrong, unmarked"] == 0
     assert sum(total[outcome] for outcome in RIGHT) >= 0.95 * total.total()
 
@@ -105,7 +105,7 @@ def test_a_quote_with_prices_below_its_data_is_read_as_both(no_bids: Evaluation)
     total = Counter(
         outcome
         for _, outcome in cells_in(
-            propose_box(no_bids, page, WHOLE, "", Source("quote.pdf")), table
+            extract_box(no_bids, page, WHOLE, "", Source("quote.pdf")), table
         )
     )
     assert total["wrong, unmarked"] == 0
@@ -124,8 +124,8 @@ def test_names_over_unlike_groups_of_screws_leave_doubt(
         ["Screw diameter", "mm", *("30", "35", "40", "45", "50")[: len(units)]],
     ]
     page = page_of(printed(rows, "left"))
-    proposal = propose_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
-    assert [one.sure for one in proposal.lines if one.field == "screw_diameter"] == [
+    extract = extract_box(no_bids, page, WHOLE, "", Source("quote.pdf"))
+    assert [one.sure for one in extract.lines if one.field == "screw_diameter"] == [
         sure for _ in units
     ]
 
@@ -134,14 +134,14 @@ def test_a_number_in_a_table_keeps_its_box(sample_evaluation: Evaluation) -> Non
     data = printed(cells_of(KEPT_APART[0]), "left")
     page = page_of(data)
     source = source_of_file("quote.pdf", data, Bid(id="b1"))
-    proposal = propose_box(sample_evaluation, page, WHOLE, "b1", source)
-    stroke = next(line for line in proposal.lines if line.field == "stroke")
+    extract = extract_box(sample_evaluation, page, WHOLE, "b1", source)
+    stroke = next(line for line in extract.lines if line.field == "stroke")
     word = next(word for word in page.words if word.text == stroke.text)
     assert stroke.value.source == "quote.pdf, p. 1"
     assert stroke.value.place.box == pytest.approx(word.box, abs=0.06)
     assert str(stroke.place) == "p. 1"
-    assert proposal.document is not None
-    assert stroke.value.place.document == proposal.document.id
+    assert extract.document is not None
+    assert stroke.value.place.document == extract.document.id
 
 
 def test_one_number_in_the_middle_is_for_the_columns_on_either_side() -> None:
@@ -164,8 +164,8 @@ def test_what_a_box_cuts_is_not_sure(no_bids: Evaluation) -> None:
     rows = [["Screw", "", "A"], ["Max. screw speed", "rpm", "420"], ["Stroke", "mm", "190"]]
     page = page_of(printed(rows, "left"))
     first = next(word.box.right for word in page.words if word.text == "Max.")
-    proposal = propose_box(no_bids, page, Box(first, 0, 2000, 2000), "", Source("quote.pdf"))
-    (line,) = (one for one in proposal.lines if one.text == "420")
+    extract = extract_box(no_bids, page, Box(first, 0, 2000, 2000), "", Source("quote.pdf"))
+    (line,) = (one for one in extract.lines if one.text == "420")
     assert "cut_off" in [finding.code for finding in line.findings]
     assert not line.sure
 

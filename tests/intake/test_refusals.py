@@ -10,7 +10,7 @@ from zipfile import ZIP_DEFLATED, ZipFile
 import pytest
 from openpyxl import Workbook
 
-from evenbarrel.intake.files import propose_file, propose_text
+from evenbarrel.intake.files import extract_file, extract_text
 from evenbarrel.intake.tables.cells import MOST_CELLS, MOST_ROWS, TableRefused
 from evenbarrel.intake.tables.workbook_cells import MOST_PARTS, MOST_UNPACKED
 from evenbarrel.model.evaluation import Evaluation
@@ -95,7 +95,7 @@ REFUSED = {
 def test_a_workbook_that_is_none_is_refused(no_bids: Evaluation, name: str) -> None:
     data, words = REFUSED[name]
     with pytest.raises(FileRefused, match=words) as refused:
-        propose_file(no_bids, "offer.xlsx", data)
+        extract_file(no_bids, "offer.xlsx", data)
     assert "\n" not in str(refused.value)
 
 
@@ -115,25 +115,25 @@ def test_texts_and_other_files_are_refused(
     no_bids: Evaluation, name: str, data: bytes, words: str
 ) -> None:
     with pytest.raises(FileRefused, match=words):
-        propose_file(no_bids, name, data)
+        extract_file(no_bids, name, data)
 
 
 def test_a_bid_that_is_not_there_is_refused(no_bids: Evaluation) -> None:
-    with pytest.raises(FileRefused, match="no bid"):
-        propose_file(no_bids, "offer.txt", b"Stroke: 200 mm", "b9")
+    with pytest.raises(FileRefused, match="no offer"):
+        extract_file(no_bids, "offer.txt", b"Stroke: 200 mm", "b9")
 
 
 def test_a_table_just_small_enough_is_read(no_bids: Evaluation) -> None:
     rows = "Stroke [mm]\t200\n" + "x\ty\n" * (MOST_ROWS - 1)
-    assert len(propose_text(no_bids, rows).lines) == 1 + 2 * (MOST_ROWS - 1)
+    assert len(extract_text(no_bids, rows).lines) == 1 + 2 * (MOST_ROWS - 1)
     with pytest.raises(TableRefused):
-        propose_text(no_bids, rows + "x\ty\n")
+        extract_text(no_bids, rows + "x\ty\n")
 
 
 def test_old_encodings_are_read(no_bids: Evaluation) -> None:
     text = "Rückstromsperre: Gleitring\nHub: 200 mm"
     for encoding in ("utf-8", "utf-8-sig", "utf-16", "cp1252"):
-        lines = propose_file(no_bids, "offer.txt", text.encode(encoding)).lines
+        lines = extract_file(no_bids, "offer.txt", text.encode(encoding)).lines
         assert [line.value for line in lines if line.field == "ring_kind"] == ["sliding"]
 
 
@@ -150,7 +150,7 @@ def test_the_largest_table_takes_work_in_step_with_its_rows(no_bids: Evaluation)
 
         sys.setprofile(count)
         try:
-            propose_text(no_bids, text)
+            extract_text(no_bids, text)
         finally:
             sys.setprofile(None)
         return counted

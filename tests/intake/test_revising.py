@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.left_open import Chosen, LeftOpen, kept_of, left_open
 from evenbarrel.intake.accepting.revising import (
     heads,
     may_revise,
@@ -12,9 +14,10 @@ from evenbarrel.intake.accepting.revising import (
     with_revision,
 )
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.files import propose_file
-from evenbarrel.intake.proposal import Proposal
-from evenbarrel.model.changes import settled, with_deviations
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_file
+from evenbarrel.intake.sent import Sent
+from evenbarrel.model.changes import all_ids, settled, with_deviations
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Settled
 from evenbarrel.model.offers.terms import Guarantee
@@ -50,13 +53,13 @@ def decided(sample_evaluation: Evaluation) -> Evaluation:
 
 
 @pytest.fixture
-def revised(decided: Evaluation) -> Proposal:
+def revised(decided: Evaluation) -> Extract:
     before = next(one.id for one in decided.bids if one.supplier == "Ondrupek")
-    proposal = propose_file(decided, FILE, read_sample(FILE), "")
-    return with_revision(decided, proposal, before)
+    extract = extract_file(decided, FILE, read_sample(FILE), "")
+    return with_revision(decided, extract, before)
 
 
-def test_only_what_it_stands_in_for_is_sure(decided: Evaluation, revised: Proposal) -> None:
+def test_only_what_it_stands_in_for_is_sure(decided: Evaluation, revised: Extract) -> None:
     taken = take(decided, revised, revised.sure_lines())
     before, after = taken.bid(revised_by(revised) or ""), taken.bids[-1]
     assert after.revises == before.id
@@ -73,7 +76,7 @@ def test_only_what_it_stands_in_for_is_sure(decided: Evaluation, revised: Propos
 
 
 def test_every_kind_of_decision_is_offered_and_can_be_taken(
-    decided: Evaluation, revised: Proposal
+    decided: Evaluation, revised: Extract
 ) -> None:
     offered = {line.field for line in revised.lines if not line.sure}
     assert offered >= set(DECIDED)
@@ -91,13 +94,13 @@ def test_every_kind_of_decision_is_offered_and_can_be_taken(
     ]
 
 
-def test_choosing_none_again_leaves_what_was_read(decided: Evaluation, revised: Proposal) -> None:
-    assert with_revision(decided, revised, None) == propose_file(
+def test_choosing_none_again_leaves_what_was_read(decided: Evaluation, revised: Extract) -> None:
+    assert with_revision(decided, revised, None) == extract_file(
         decided, FILE, read_sample(FILE), ""
     )
 
 
-def test_only_heads_of_other_chains_may_be_revised(decided: Evaluation, revised: Proposal) -> None:
+def test_only_heads_of_other_chains_may_be_revised(decided: Evaluation, revised: Extract) -> None:
     taken = take(decided, revised, revised.sure_lines())
     after = taken.bids[-1]
     assert after.revises not in {one.id for one in heads(taken)}
@@ -105,3 +108,13 @@ def test_only_heads_of_other_chains_may_be_revised(decided: Evaluation, revised:
     assert after.id not in {one.id for one in may_revise(taken, after.revises or "")}
     again = revision_of(taken, after.id, after.revises or "")
     assert {line.outcome for line in again.lines if line.field == "revises"} == {"same"}
+
+
+def test_what_may_be_carried_over_is_kept_aside_whole(
+    decided: Evaluation, revised: Extract
+) -> None:
+    chosen = Chosen(
+        ticked=(), touched=False, fixed=True, noted=False, shown=0, line=None, in_front=True
+    )
+    back = left_open(kept_of(LeftOpen(revised, chosen, Sent(FILE)))).extract
+    assert kept_up(back, decided, frozenset(all_ids(decided))) == revised

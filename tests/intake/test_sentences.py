@@ -1,14 +1,15 @@
-"""What sentences say of an offer: proposed with their place, and never sure."""
+"""What sentences say of an offer: read with their place, and never sure."""
 
 from __future__ import annotations
 
 import pytest
 
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.files import propose_text
+from evenbarrel.intake.files import extract_text
 from evenbarrel.intake.pages.document import QuotePages
-from evenbarrel.intake.pages.whole import propose_quote
+from evenbarrel.intake.pages.whole import extract_quote
 from evenbarrel.intake.sentences.offer import offer_in
+from evenbarrel.intake.sentences.prices import priced_in
 from evenbarrel.intake.sentences.scope import said_in, sentences_in
 from evenbarrel.intake.sources import Source
 from evenbarrel.model.evaluation import Evaluation
@@ -60,6 +61,42 @@ def test_what_a_sentence_says(text: str, said: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "priced"),
+    [
+        (
+            "The price of the machine is EUR 182,500 ex works, spare screw EUR 9,800",
+            ["machine  EUR 182,500", "item spare screw EUR 9,800"],
+        ),
+        ("A second barrel complete costs EUR 16,400", ["second_barrel  EUR 16,400"]),
+        ("Unit price: USD 38,600 FOB Ningbo", ["machine  USD 38,600"]),
+        ("1 Maschine mit Schnecke B: 214.800,00", ["machine  214.800,00"]),
+        ("D Operator training, 2 days: $ 2,400", ["item training $ 2,400"]),
+        # Of something else, of an option, of nothing that is clear.
+        ("The mould for this machine is EUR 40,000", []),
+        ("Unit 36 oz in place of 24 oz, ADD: 14,800", []),
+        ("Robot: EUR 21,000", []),
+        ("Total EUR 199,800", []),
+        ("Machine weight: 6.3", []),
+    ],
+)
+def test_what_an_amount_in_a_sentence_is_the_price_of(text: str, priced: list[str]) -> None:
+    found = [f"{one.what} {one.item} {one.amount}" for one in priced_in(text, ASKED)]
+    assert found == priced
+
+
+def test_a_price_in_a_sentence_is_never_sure_and_of_one_machine_alone(no_bids: Evaluation) -> None:
+    sentence = "The price of the machine is USD 182,500 ex works."
+    one = "Screw\tA\nStroke [mm]\t200\n\n" + sentence
+    (price,) = lines_of(extract_text(no_bids, one), "price")
+    assert (price.value.amount, price.value.currency) == ("182500", "USD")
+    assert (price.text, codes(price)[0]) == (sentence.rstrip("."), "in_a_sentence")
+    several = "Unit\tA\tB\nStroke [mm]\t200\t250\n\n" + sentence
+    extract = extract_text(no_bids, several)
+    assert lines_of(extract, "price") == []
+    assert sentence in {line.text for line in extract.lines if line.value is None}
+
+
+@pytest.mark.parametrize(
     ("text", "named"),
     [
         ("Quotation Q-5520 of 8 October 2026", {"reference": "Q-5520", "date": "8 October 2026"}),
@@ -92,23 +129,23 @@ def test_what_a_letter_says_of_its_offer_does_not_shake_an_explicit_label(
     no_bids: Evaluation,
 ) -> None:
     text = "Quotation Q-5520 of 8 October 2026\n\nScrew\tA\nStroke [mm]\t200\nOffer no.\tQ-5521"
-    proposal = propose_text(no_bids, text)
-    (one, other) = lines_of(proposal, "reference")
+    extract = extract_text(no_bids, text)
+    (one, other) = lines_of(extract, "reference")
     assert (one.value, codes(one)) == ("Q-5520", ["in_a_sentence", "conflict"])
     assert (other.value, other.sure) == ("Q-5521", True)
-    (date,) = lines_of(proposal, "date")
+    (date,) = lines_of(extract, "date")
     assert (str(date.value), codes(date), date.place.row) == ("2026-10-08", ["in_a_sentence"], 1)
 
 
-def test_the_scope_is_proposed_and_never_sure(no_bids: Evaluation) -> None:
+def test_the_scope_is_read_and_never_sure(no_bids: Evaluation) -> None:
     evaluation = no_bids.replace(scope_items=ASKED)
     text = (
         "Screw\tA\nStroke [mm]\t200\nTraining\tincluded\nDocumentation\tincluded\n\n"
         "The price includes hot runner control. Colour as agreed.\n"
         "Transport extra, EUR 4200. Spare parts: extra, EUR 3900."
     )
-    proposal = propose_text(evaluation, text)
-    lines = lines_of(proposal, "scope")
+    extract = extract_text(evaluation, text)
+    lines = lines_of(extract, "scope")
     assert {line.part: (line.value.state, line.place.row) for line in lines} == {
         "training": ("included", 3),
         "documentation": ("included", 4),
@@ -118,9 +155,9 @@ def test_the_scope_is_proposed_and_never_sure(no_bids: Evaluation) -> None:
     }
     assert all(codes(line) == ["in_a_sentence"] for line in lines)
     # What a bid has a field of its own for has its amount there.
-    assert [line.value.amount for line in lines_of(proposal, "freight")] == ["4200"]
-    assert "Colour as agreed" in [line.text for line in proposal.lines if line.value is None]
-    bid = take(evaluation, proposal, range(len(proposal.lines))).bids[0]
+    assert [line.value.amount for line in lines_of(extract, "freight")] == ["4200"]
+    assert "Colour as agreed" in [line.text for line in extract.lines if line.value is None]
+    bid = take(evaluation, extract, range(len(extract.lines))).bids[0]
     assert {line.item: line.amount and line.amount.amount for line in bid.scope} == {
         "training": None,
         "documentation": None,
@@ -138,10 +175,10 @@ def test_the_sample_quotes_say_of_their_scope_what_their_bids_have(
     sample_evaluation: Evaluation, name: str, number: int
 ) -> None:
     pages = QuotePages(read_sample(name), name)
-    proposal = propose_quote(sample_evaluation, pages, None, Source(name))
+    extract = extract_quote(sample_evaluation, pages, None, Source(name))
     pages.close()
-    lines = lines_of(proposal, "scope")
-    bid = sample_evaluation.bid(proposal.bid.bid)
+    lines = lines_of(extract, "scope")
+    bid = sample_evaluation.bid(extract.bid.bid)
     stands = {line.item: line for line in bid.scope}
     assert lines
     assert {line.place.page for line in lines} == {number}
@@ -152,14 +189,14 @@ def test_the_sample_quotes_say_of_their_scope_what_their_bids_have(
 def test_a_date_of_which_day_and_month_may_be_the_other_way_round_says_so(
     no_bids: Evaluation,
 ) -> None:
-    (date,) = lines_of(propose_text(no_bids, "Offer 7731/B, 06/11/2026\n\nStroke mm\t200"), "date")
+    (date,) = lines_of(extract_text(no_bids, "Offer 7731/B, 06/11/2026\n\nStroke mm\t200"), "date")
     assert codes(date) == ["in_a_sentence", "day_or_month"]
 
 
 def test_a_row_with_a_label_of_its_own_goes_on_with_none_above_it(no_bids: Evaluation) -> None:
     text = "Screw\tA\nStroke [mm]\t200\nFreight\tas agreed\nInstallation\tincluded"
-    proposal = propose_text(no_bids, text)
-    assert [(one.part, one.value.state) for one in lines_of(proposal, "scope")] == [
+    extract = extract_text(no_bids, text)
+    assert [(one.part, one.value.state) for one in lines_of(extract, "scope")] == [
         ("installation", "included")
     ]
-    assert "as agreed" in {line.text for line in proposal.lines if line.value is None}
+    assert "as agreed" in {line.text for line in extract.lines if line.value is None}

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.entry.shapes import Context, shapes_of
+from evenbarrel.intake.extract import HARMLESS
 from evenbarrel.intake.keys import MODELS, DatumKey, read_key
-from evenbarrel.intake.proposal import HARMLESS
 from evenbarrel.intake.tables.values import LONGEST_NUMBER, CellReading, read_value
 
 from .outcomes import text_of
@@ -46,6 +46,13 @@ def read(key: str, text: str, unit: str = "") -> CellReading:
         ("unit.drive_kind", "Vollelektrisch", "", "electric"),
         ("barrel.screw_package", "bimetallic, with carbides", "", "bimetallic_carbide"),
         ("barrel.reference_resin", "PS", "", "ps"),
+        ("unit.clamp_force", "160", "t", "160 tf"),
+        ("unit.clamp_force", "165 US tons", "", "165 tonf"),
+        ("unit.drive_power", "45", "PS", "45 PS"),
+        ("unit.heating_power", "14500 W", "", "14500 W"),
+        ("barrel.screw_torque", "64", "daN·m", "64 daNm"),
+        ("barrel.screw_torque", "480 lb-ft", "", "480 lbf.ft"),
+        ("barrel.screw_speed", "5 1/s", "", "5 rev/s"),
         ("barrel.reference_resin", "Polypropylene", "", "pp"),
     ],
 )
@@ -78,6 +85,11 @@ def test_sure_values(key: str, text: str, unit: str, value: str) -> None:
         ("barrel.injection_pressure", "2060 bar (melt)", "", "2060 bar", "more_beside"),
         ("barrel.plasticising_rate", "38 g/s at 300 rpm", "", "38 g/s", "more_beside"),
         ("unit.price", "98.400,- EUR netto", "", "98400 EUR", "more_beside"),
+        ("barrel.screw_speed", "0-320", "rpm", "320 rev/min", "from_zero"),
+        ("unit.max_back_pressure", "0 bis 250 bar", "", "250 bar", "from_zero"),
+        # It may be either ton.
+        ("unit.clamp_force", "160 tons", "", "160 tonf", "tons"),
+        ("unit.clamp_force", "160", "Ton", "160 tonf", "tons"),
         # Who carries what is no currency.
         ("unit.price", "98500 EXW", "EUR", "98500 EUR", "more_beside"),
         ("unit.price", "98500 FOB", "", "98500 EUR", "currency_missing"),
@@ -96,6 +108,8 @@ def test_values_to_look_at(key: str, text: str, unit: str, value: str, code: str
         ("barrel.stroke", "240/260", "mm", "range"),
         ("barrel.stroke", "240 - 260", "mm", "range"),
         ("barrel.stroke", "240…260", "mm", "range"),
+        ("barrel.screw_speed", "15-320", "rpm", "range"),
+        ("barrel.screw_speed", "-320", "rpm", "impossible"),
         ("barrel.stroke", "240 to 260 mm", "", "range"),
         ("barrel.stroke", "on request", "mm", "not_stated"),
         ("barrel.stroke", "auf Anfrage", "mm", "not_stated"),
@@ -106,8 +120,7 @@ def test_values_to_look_at(key: str, text: str, unit: str, value: str, code: str
         ("barrel.stroke", "n/a", "mm", "not_stated"),
         ("barrel.stroke", "0", "mm", "impossible"),
         ("barrel.stroke", "240", "bar", "unit_unknown"),
-        ("unit.clamp_force", "160", "tons", "unit_unknown"),
-        ("unit.drive_power", "45", "PS", "unit_unknown"),
+        ("unit.clamp_force", "160", "kg", "unit_unknown"),
         ("barrel.stroke", "see page 4", "mm", "not_read"),
         ("barrel.stroke", "150 mm usable, 160 mm by design", "", "range"),
         ("barrel.injection_pressure", "30000 psig", "", "gauge"),

@@ -15,11 +15,11 @@ from openpyxl import Workbook, load_workbook
 from evenbarrel.__main__ import main
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.intake.data_sheet.writer import render_sheet
-from evenbarrel.intake.files import propose_file, take_sure
-from evenbarrel.intake.pages.boxed import propose_box
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_file, take_sure
+from evenbarrel.intake.pages.boxed import extract_box
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box
-from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.sources import source_of_file
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.files import evaluation_bytes
@@ -159,17 +159,17 @@ def client(
     return made
 
 
-def read(evaluation: Evaluation, name: str, data: bytes) -> Proposal:
-    return propose_file(evaluation, name, data)
+def read(evaluation: Evaluation, name: str, data: bytes) -> Extract:
+    return extract_file(evaluation, name, data)
 
 
 def test_what_was_only_opened_and_saved_comes_back_as_it_stands(
     client: Callable[[str], bytes], sample_evaluation: Evaluation
 ) -> None:
-    proposal = read(sample_evaluation, "same.xlsx", client("same.xlsx"))
-    assert proposal.bid.bid == "b1"
-    assert {line.outcome for line in proposal.lines} == {"same"}
-    assert len(proposal.lines) >= 60
+    extract = read(sample_evaluation, "same.xlsx", client("same.xlsx"))
+    assert extract.bid.bid == "b1"
+    assert {line.outcome for line in extract.lines} == {"same"}
+    assert len(extract.lines) >= 60
 
 
 def test_the_lists_and_hidden_keys_stay(client: Callable[[str], bytes]) -> None:
@@ -182,8 +182,8 @@ def test_the_lists_and_hidden_keys_stay(client: Callable[[str], bytes]) -> None:
 def test_what_is_filled_in_becomes_a_bid(
     client: Callable[[str], bytes], sample_evaluation: Evaluation
 ) -> None:
-    proposal = read(sample_evaluation, "filled.xlsx", client("filled.xlsx"))
-    taken = take_sure(sample_evaluation, proposal, "filled.xlsx")
+    extract = read(sample_evaluation, "filled.xlsx", client("filled.xlsx"))
+    taken = take_sure(sample_evaluation, extract, "filled.xlsx")
     bid = taken.bids[-1]
     assert bid.supplier == "Nordhalm"
     (unit,) = bid.units
@@ -209,7 +209,7 @@ def test_what_is_filled_in_becomes_a_bid(
         ("1896", "bar"),
     ]
     assert (first.screw_package, second.screw_package) == ("nitrided", "stainless")
-    volume = next(line for line in proposal.lines if line.text.startswith("216.7"))
+    volume = next(line for line in extract.lines if line.text.startswith("216.7"))
     assert "formula" in [one.code for one in volume.findings]
     assert first.swept_volume is not None
     assert float(first.swept_volume.magnitude) == pytest.approx(216.77, abs=0.01)
@@ -224,8 +224,8 @@ def test_a_table_printed_as_pdf_is_read_from_a_box(
     (bid,) = (one for one in sample_evaluation.bids if one.id == "b1")
     source = source_of_file("table.pdf", client("table.pdf"), bid)
     whole = Box(0, 60, page.width, page.height - 60)
-    proposal = propose_box(sample_evaluation, page, whole, "b1", source)
-    numbers = [line for line in proposal.lines if line.field not in ("label", "")]
+    extract = extract_box(sample_evaluation, page, whole, "b1", source)
+    numbers = [line for line in extract.lines if line.field not in ("label", "")]
     assert len(numbers) == 8
     assert {line.outcome for line in numbers} == {"same"}
     assert {line.value.place.page for line in numbers} == {1}

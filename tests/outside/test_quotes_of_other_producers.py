@@ -22,7 +22,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from evenbarrel import resources
 from evenbarrel.entry.shapes import Context, shapes_of
-from evenbarrel.intake.pages.boxed import grids_in, propose_box
+from evenbarrel.intake.pages.boxed import extract_box, grids_in
 from evenbarrel.intake.pages.document import MOST_PAGES, Picture, QuotePages
 from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import search
@@ -255,9 +255,9 @@ def test_text_from_right_to_left_is_found_and_harms_nothing(sample_evaluation: E
     hebrew = [word for word in page.words if "ש" in word.text]
     assert len(hebrew) == 1
     assert hebrew[0].box.left < page.words[-1].box.left
-    proposal = propose_box(sample_evaluation, page, WHOLE, "b1", Source("quote.pdf"))
-    assert [line.outcome for line in proposal.lines] == ["not_read"] * len(proposal.lines)
-    assert {"190 mm", "2000 bar"} <= {line.text for line in proposal.lines}
+    extract = extract_box(sample_evaluation, page, WHOLE, "b1", Source("quote.pdf"))
+    assert [line.outcome for line in extract.lines] == ["not_read"] * len(extract.lines)
+    assert {"190 mm", "2000 bar"} <= {line.text for line in extract.lines}
 
 
 def test_a_page_of_fifty_thousand_words_is_read(sample_evaluation: Evaluation) -> None:
@@ -269,8 +269,8 @@ def test_a_page_of_fifty_thousand_words_is_read(sample_evaluation: Evaluation) -
     found = value_at(page, x, y, shapes_of(Barrel)["stroke"], Context())
     assert found is not None
     assert "190" in found.text
-    proposal = propose_box(sample_evaluation, page, WHOLE, "b1", Source("quote.pdf"))
-    assert proposal.sure_lines() == ()
+    extract = extract_box(sample_evaluation, page, WHOLE, "b1", Source("quote.pdf"))
+    assert extract.sure_lines() == ()
 
 
 def test_so_many_pages_are_opened_and_no_more() -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.autosave import Autosave
+from evenbarrel.storage.autosave import Autosave, LookedThrough
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import write_evaluation
 
@@ -185,28 +185,43 @@ TYPED = (
     TypedText(("title",), "Größe \u202e"),
     TypedText(("jobs", "j", "part_mass"), "12x", standing="measured"),
 )
+OPEN = LookedThrough(b"{}", b"a data sheet")
+
+
+def test_what_is_too_large_to_be_kept_aside_is_told_and_the_work_is_kept(
+    document: Path, state: Path
+) -> None:
+    window, large = Autosave(state), bytes(16 * 1024**2 + 1)
+    with pytest.raises(FileRefused, match="16 MB"):
+        window.keep(NEW, document, TYPED, LookedThrough(large))
+    # A file as large is not copied: it is read again where it is.
+    window.keep(NEWER, document, TYPED, LookedThrough(b"{}", large))
+    killed(window)
+    (offer,) = Autosave(state).offers(document)
+    assert (offer.evaluation, offer.looked_through) == (NEWER, LookedThrough(b"{}"))
 
 
 def test_what_was_typed_and_not_taken_is_offered_with_the_work(document: Path, state: Path) -> None:
-    """Also where the evaluation itself is as it was saved."""
+    """And what was looked through; also where the evaluation itself is as it was saved."""
     window = Autosave(state)
-    window.keep(OLD, document, TYPED)
+    for open_now in (LookedThrough(b"1", b"sheet"), LookedThrough(b"2", b"another"), OPEN):
+        window.keep(OLD, document, TYPED, open_now)
     killed(window)
     later = Autosave(state)
     (offer,) = later.offers(document)
-    assert (offer.evaluation, offer.typed) == (OLD, TYPED)
-    (beside,) = state.glob("*.typed")
-    assert stat.S_IMODE(beside.stat().st_mode) == 0o600
+    assert (offer.evaluation, offer.typed, offer.looked_through) == (OLD, TYPED, OPEN)
+    beside = [*state.glob("*.typed"), *state.glob("*.open"), *state.glob("*.sent")]
+    assert [stat.S_IMODE(one.stat().st_mode) for one in beside] == 3 * [0o600]
     later.throw_away(offer)
     assert list(state.iterdir()) == []
 
 
 def test_what_is_taken_or_given_up_leaves_no_list(document: Path, state: Path) -> None:
     window = Autosave(state)
-    window.keep(NEW, document, TYPED)
+    window.keep(NEW, document, TYPED, OPEN)
     window.keep(NEW, document)
-    assert list(state.glob("*.typed")) == []
-    window.keep(NEW, document, TYPED)
+    assert {one.suffix for one in state.iterdir()} == {".autosave", ".lock"}
+    window.keep(NEW, document, TYPED, OPEN)
     window.clear()
     assert list(state.iterdir()) == []
 

@@ -47,6 +47,11 @@ FIELDS: dict[str, tuple[dict[str, Any], str, str]] = {
         f"{BARREL}, screw diameter",
         "'bar' is not a unit it can have; it takes mm, cm, in",
     ),
+    "unit of 500 letters": (
+        with_barrel(screw_diameter=quantity("50", "b" * 500)),
+        f"{BARREL}, screw diameter",
+        f"'{'b' * 99}…' is not a unit it can have; it takes mm, cm, in",
+    ),
     "number where text is expected": (
         with_barrel(screw_diameter=quantity(50, "mm")),
         f"{BARREL}, screw diameter, magnitude",

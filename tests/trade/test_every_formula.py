@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import importlib
 import inspect
+import json
 import pkgutil
 import re
+from pathlib import Path
+from typing import get_args
 
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from evenbarrel import trade
+from evenbarrel.resources import read_text
 from evenbarrel.trade.melt import TaitSet
-from evenbarrel.trade.sources import SOURCES
+from evenbarrel.trade.sources import SOURCES, Kind
 
 WITHOUT_FORMULAS = {"formula", "sources"}
 NUMBER_KINDS = {"N", "N | float"}
@@ -138,9 +142,42 @@ def test_floats_and_arrays_broadcast(for_each):
 
 
 def test_every_source_is_listed_once_and_says_what_it_is():
+    kinds = get_args(Kind)
     for key, source in SOURCES.items():
         assert source.key == key
         assert source.title
         assert source.where
+    listed = [(kinds.index(one.kind), _by_number(one.title)) for one in SOURCES.values()]
+    assert listed == sorted(listed)
     practice = [source for source in SOURCES.values() if source.kind == "common_practice"]
     assert [source.title for source in practice] == ["common practice, no source"]
+
+
+def _by_number(title):
+    return re.sub(r"\d+", lambda digits: digits[0].zfill(6), title.casefold())
+
+
+def test_every_rule_names_its_source_and_every_source_is_named():
+    program = Path(trade.__file__).parents[1]
+    texts = [path.read_text(encoding="utf-8") for path in program.rglob("*.py")]
+    named = {key for text in texts for key in re.findall(r"^ *Source: (\w+)$", text, re.M)}
+    assert named == {key for key, source in SOURCES.items() if source.is_rule}
+
+
+def test_every_published_number_of_the_resin_table_leads_to_its_source():
+    table = json.loads(read_text("resins.json"))
+    published, others = set(), set()
+    for row in (*(entry["resin"] for entry in table["resins"]), *table["fillers"]):
+        for name, value in row.items():
+            origin = row.get("origins", {}).get(name)
+            (published if origin == "published" else others).update(_sources_in(value))
+    windows = {window["source"] for window in table["windows"]}
+    known = {text for source in SOURCES.values() for text in source.data}
+    assert published <= known <= published | others | windows
+
+
+def _sources_in(value):
+    if isinstance(value, dict) and "source" in value:
+        return {value["source"]}
+    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return {text for one in inner for text in _sources_in(one)}

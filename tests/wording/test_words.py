@@ -21,7 +21,7 @@ from evenbarrel.appraisal.references import (
     VolumeRef,
 )
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.limits import CRITERIA, USUAL_HALF_WIDTHS
+from evenbarrel.model.limits import CRITERIA, LIMITS, USUAL_HALF_WIDTHS
 from evenbarrel.wording.sentences import cells, claim_sentences
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.deciding.decision import half_width_label
@@ -45,6 +45,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.hint import Hint
+from evenbarrel.wording.words.limits import NOTES, limit_note, shipped_note
 from evenbarrel.wording.workings.working import working
 
 SLIPS = [
@@ -320,8 +321,19 @@ def test_cautions_name_the_standard_and_defer_to_people() -> None:
         assert words in text
 
 
-def test_the_bibliography_is_honest_about_what_was_seen() -> None:
-    lines = source_lines()
+def test_the_bibliography_names_what_the_rules_and_the_resins_of_an_evaluation_rest_on(
+    sample_evaluation: Evaluation,
+) -> None:
+    rules, listed = source_lines(Evaluation()), source_lines(sample_evaluation)
+    # Numbers of polycarbonate and polyamide come from a table, those of the rules do not.
+    assert "Crawford" in str(listed)
+    assert "Crawford" not in str(rules)
+    assert set(rules) < set(listed)
+    assert "ISO 294-1" not in str(listed)
+
+
+def test_the_bibliography_is_honest_about_what_was_seen(sample_evaluation: Evaluation) -> None:
+    lines = source_lines(sample_evaluation)
     assert any("from memory" in line for line in lines)
     assert not any(re.search(r"www|http|\.com", line) for line in lines)
 
@@ -337,3 +349,15 @@ def test_what_a_screw_holds_is_not_said_to_come_from_diameter_and_stroke() -> No
     assert half_width_label("melt_inventory", "geometry") == "Melt inventory, from screw geometry"
     assert half_width_label("melt_inventory", "quoted") == "Melt inventory, as quoted"
     assert half_width_label("part_mass", "measured") == "Part and runner mass, measured"
+
+
+def test_the_notes_of_usual_limits_are_kept_as_shipped_and_said_in_our_words() -> None:
+    usual = Evaluation().limits
+    shipped = {getattr(usual, name).note for name in LIMITS}
+    assert shipped == set(NOTES)
+    for note in shipped:
+        assert limit_note(note) != note
+        assert shipped_note(limit_note(note)) == note
+    assert limit_note("agreed in October") == shipped_note("agreed in October")
+    told = {row[-1].text for row in limits_sheet(appraise(Evaluation())).rows}
+    assert told == set(NOTES.values())

@@ -12,6 +12,7 @@ from evenbarrel.appraisal.references import ClaimRef, CriterionRef, VolumeRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences.asking.questions import question_texts
+from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.line import Working
 from evenbarrel.wording.workings.working import working as any_working
@@ -134,8 +135,8 @@ def test_a_wall_that_cools_longer_than_the_cycle_is_asked_about_in_numbers() -> 
     }
     appraisal = appraised(job, {}, {"melt_temperature": "220 degC"})
     assert question_texts(appraisal)["us.cycle_time"] == (
-        "The planned cycle of Mould 1 (no name yet) leaves 5.0 s for cooling, a wall of 2.5 "
-        "mm needs about 4.5 s to 15 s. Which is right?"
+        "The planned cycle of Job 1 (no name yet) leaves 5.0 s for cooling; a wall of 2.5 "
+        "mm needs about 4.5 s to 15 s. Is the cycle long enough?"
     )
 
 
@@ -157,10 +158,77 @@ def test_a_density_out_of_range_or_at_another_pressure_says_so() -> None:
 def test_a_screw_that_is_not_usual_for_the_resin_is_said_so() -> None:
     resin = {"compression_low": "2 1", "compression_high": "3 1"}
     found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
-    assert found.result.endswith("check ring not as the resin requires: outside.")
-    resin["origins"] = {"compression_high": "from_memory"}
-    found = working("screw_geometry", resin=resin, barrel={"compression_ratio": "4 1"})
-    assert "unusual for the resin: near edge, limit is from memory" in found.result
+    asked = "compression ratio 4 (the resin requires 2 to 3)"
+    assert found.result == f"Screw geometry: {asked}: outside."
+    recalled = ("compression_high", "length_ratio_low", "unsuited_rings")
+    resin |= {"length_ratio_low": "20 1", "unsuited_rings": ["ball"]}
+    resin["origins"] = dict.fromkeys(recalled, "from_memory")
+    short = {"compression_ratio": "4 1", "length_ratio": "17.8 1", "ring_kind": "ball"}
+    found = working("screw_geometry", resin=resin, barrel=short)
+    assert found.result == (
+        "Screw geometry: L/D 17.8 (usual for the resin: at least 20, from memory), compression "
+        "ratio 4 (usual for the resin: 2 to 3, from memory) and ball check ring (unusual for the "
+        "resin, from memory): near edge."
+    )
+    only_short = working("screw_geometry", resin=resin, barrel={"length_ratio": "17.8 1"})
+    assert "compression" not in only_short.result
+    assert "ring" not in only_short.result
+
+
+def test_the_part_that_a_resin_attacks_is_named() -> None:
+    parts = {"barrel_package": "bimetallic_iron", "screw_package": "nitrided"}
+    told = {
+        attack: working("wear", resin={"abrasive": attack}, barrel=parts).result
+        for attack in ("yes", "slightly")
+    }
+    assert told["yes"] == "Wear: screw (nitrided) not suited to this abrasive resin: outside."
+    assert told["slightly"].startswith("Wear: the resin is not abrasive, or barrel and screw")
+    resin = {"corrosive": "slightly"}
+    assert working("corrosion", resin=resin, barrel={"screw_package": "chrome"} | parts).result == (
+        "Corrosion: barrel (bimetallic, iron-based) and screw (nitrided) not fully resistant to "
+        "this slightly corrosive resin: near edge."
+    )
+    recalled = {"abrasive": "yes", "origins": {"abrasive": "from_memory"}}
+    assert working("wear", resin=recalled, barrel=parts).result == (
+        "Wear: screw (nitrided) not suited to the resin if it is abrasive, as from memory: to be "
+        "confirmed."
+    )
+
+
+def test_what_is_beyond_a_limit_from_memory_says_so_and_is_to_be_confirmed() -> None:
+    limits = [{"temperature": "230 degC", "time": "2 min"}]
+    resin = {
+        "melt_density": "0.96 g/cm3",
+        "residence_limits": limits,
+        "melt_temperature": "230 degC",
+    }
+    job = {"cycle_time": "60 s"}
+    barrel = {"melt_inventory": "500 cm3"}
+    outside = working("residence", resin=resin, job=job, barrel=barrel).result
+    assert outside.endswith("; allowed up to 2.0 min: outside.")
+    resin["origins"] = {"residence_limits": "from_memory"}
+    found = working("residence", resin=resin, job=job, barrel=barrel).result
+    assert found == (
+        outside.replace("; allowed up to", " against at most").replace(
+            ": outside.", " from memory: to be confirmed."
+        )
+    )
+    # A screw that is unusual for the resin stands back: the barrel waits for the limit.
+    resin |= {"compression_low": "2 1", "compression_high": "3 1"}
+    resin["origins"] |= {"compression_high": "from_memory"}
+    fit = appraised(job, {**barrel, "compression_ratio": "4 1"}, resin).fit("b", "j")
+    assert (fit.state, fit.binding) == ("near_edge", "residence")
+    head, _, *told = fit_sentences(fit, "metric")
+    assert head == "To be confirmed; limited by residence time."
+    named = [text.partition(":")[0] for text in told]
+    assert (named[0], named[-1]) == ("Residence time", "Screw geometry")
+
+
+def test_a_value_beyond_an_edge_does_not_read_as_the_edge() -> None:
+    # 50 mm: 3 D are 294.5 cm³; 0.4 % more are beyond it.
+    near = working("stroke", job={"shot_mass": "295.6 g"}).result
+    assert near.startswith("Stroke in diameters: 3.01 D (")
+    assert "comfortable 1.0 D to 3.0 D" in near
 
 
 def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
@@ -272,7 +340,7 @@ def test_a_lower_bound_says_that_it_is_one() -> None:
 def test_a_package_is_not_praised_where_nothing_attacks(attack: str) -> None:
     packages = {"barrel_package": "bimetallic_carbide", "screw_package": "bimetallic_carbide"}
     found = working("wear", resin={"abrasive": attack}, barrel=packages)
-    assert "the resin does not attack, or barrel and screw package are suited to it" in found.result
+    assert "the resin is not abrasive, or barrel and screw are suited to it" in found.result
     assert not any("interval" in text for text in found.notes)
     assert [one.label for one in found.lines].count("Abrasive") == 1
 

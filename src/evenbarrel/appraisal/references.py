@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from evenbarrel.model.datum_path import Path
+
+if TYPE_CHECKING:
+    from evenbarrel.appraisal.gate_results import GateState
+    from evenbarrel.appraisal.results import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +116,49 @@ class AskRef:
     name: str
 
 
+@dataclass(frozen=True, slots=True)
+class CountRef:
+    """How many jobs of a barrel's gate are in a state, or how much of it is open or in doubt.
+
+    "not_assessed" counts criteria cell by cell, "doubts" the claims that failed and still hold.
+    """
+
+    barrel: str
+    of: State | Literal["not_assessed", "doubts"]
+
+
+@dataclass(frozen=True, slots=True)
+class GatesRef:
+    """How many barrels have which gate for which job alone."""
+
+    job: str
+    gate: GateState
+
+
+@dataclass(frozen=True, slots=True)
+class RunsRef:
+    """How many jobs some machines together run, or of how many machines that takes."""
+
+    machines: tuple[MachineRef, ...]
+    of: Literal["jobs", "machines"]
+
+
+@dataclass(frozen=True, slots=True)
+class SizeRef:
+    """A usual size of screw by its diameter and stroke [m], tried on every job."""
+
+    diameter: float
+    stroke: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesRef:
+    """The result of a series of weighed shots, by its acceptance and its place there."""
+
+    acceptance: int
+    test: int
+
+
 Reference = (
     CriterionRef
     | ClaimRef
@@ -124,6 +171,11 @@ Reference = (
     | JobHoursRef
     | AskRef
     | ShareRef
+    | CountRef
+    | GatesRef
+    | RunsRef
+    | SizeRef
+    | SeriesRef
 )
 """What a number on screen or paper opens to: how it came about."""
 
@@ -165,5 +217,5 @@ class LimitRef:
     field: str
 
 
-Place = RuleRef | LimitRef | PinRef | GateRef | DatumRef
+WayOut = RuleRef | LimitRef | PinRef | GateRef | DatumRef
 """Where a person can answer what stands in a barrel's way."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Literal
 
 from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.model.limits import CRITERIA
 
 State = Literal["inside", "near_edge", "outside", "not_stated"]
 SEVERITY: tuple[State, ...] = ("outside", "near_edge", "not_stated", "inside")
@@ -127,58 +128,6 @@ class ResinResult:
 
 
 @dataclass(frozen=True, slots=True)
-class ShotResult:
-    """One end of a job's shots: its mass [kg] and volume [m3] with their bounds."""
-
-    end: ShotEnd
-    mass: Bound
-    volume: Bound | None
-
-
-WindowRoute = Literal["given", "cycle", "formula", "cap"]
-
-
-@dataclass(frozen=True, slots=True)
-class RecoveryWindow:
-    """The time a screw may turn in for one job's shots [s], whatever the barrel.
-
-    `routes` holds, by "given", "cycle" and "formula" as far as their data go, the time from end
-    of hold to mould opening, not yet capped; `cooling` is the formula's time from end of filling.
-    `cap` is the most that the cycle leaves, None where no cycle is stated. `bound` is the window
-    by the route `taken`: capped, less the screw's delay, with recovery past opening. `taken` is
-    "cap" where only the most it can be is known, None where nothing is.
-    """
-
-    routes: Mapping[WindowRoute, Bound]
-    cooling: Bound | None
-    cap: Bound | None
-    taken: WindowRoute | None
-    bound: Bound | None
-    beyond_cycle: tuple[WindowRoute, ...] = ()
-    """Routes that ask for more than the cycle leaves."""
-
-
-@dataclass(frozen=True, slots=True)
-class JobResult:
-    """A planned job brought to volume."""
-
-    id: str
-    resin: str | None
-    factor: float | None
-    shots: tuple[ShotResult, ...]
-    missing: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-    """Codes: runner_not_stated, smallest_ignored, largest_ignored, hot_runner_not_stated (its
-    decompression is not counted and the stay is a lower bound), window_beyond_cycle."""
-    window: RecoveryWindow | None = None
-
-    @property
-    def nominal(self) -> ShotResult | None:
-        """The nominal shot, or None where its mass is not stated."""
-        return next((shot for shot in self.shots if shot.end == "nominal"), None)
-
-
-@dataclass(frozen=True, slots=True)
 class Reading:
     """One consistent set of diameter [m], stroke [m] and swept volume [m3] of a barrel.
 
@@ -241,12 +190,29 @@ class ReadingVerdict:
 
 
 @dataclass(frozen=True, slots=True)
+class Misfit:
+    """One datum of a barrel that is not what the resin asks for.
+
+    `value` is a number [-] that should lie within `low` to `high`, None where that end is open;
+    `choice` is what the barrel has where that is no number. `recalled`: what the resin asks for is
+    from memory and nobody confirmed it.
+    """
+
+    datum: str
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    choice: str | None = None
+    recalled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class CriterionResult:
     """One criterion of one cell. Numbers are SI; shot volumes [m3]; None where not to be had.
 
     Of a barrel that may be read in several ways `readings` holds what each makes of it; `value`
     is that of the first, `low` to `high` spans the plausible ones, `margin` and `at` are those of
-    the worst.
+    the worst. A criterion without a number names in `misfits` what is not as the resin asks.
     """
 
     key: str
@@ -274,6 +240,20 @@ class CriterionResult:
     missing: tuple[str, ...] = ()
     caution: str | None = None
     readings: tuple[ReadingResult, ...] = ()
+    misfits: tuple[Misfit, ...] = ()
+
+    @property
+    def beyond_unconfirmed(self) -> float | None:
+        """The limit from memory that the whole interval is beyond [SI]; None where there is none.
+
+        Of several readings of a barrel one may be within it: then there is none.
+        """
+        if "beyond_unconfirmed" not in self.reasons:
+            return None
+        if self.allowed_high is not None and (self.low is None or self.low > self.allowed_high):
+            return self.allowed_high
+        low, high = self.allowed_low, self.high
+        return low if low is not None and high is not None and high < low else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -301,7 +281,8 @@ class Fit:
     """The gate of this job alone; None where the method does not apply."""
     readings: tuple[ReadingVerdict, ...]
     """What each reading of the barrel's size makes of the cell; empty where there is but one."""
-    read: Callable[[], tuple[CriterionResult, ...]] = field(repr=False)
+    criterion: Callable[[str], CriterionResult] = field(repr=False)
+    """Returns the criterion of that key in full; raises KeyError."""
 
     def __eq__(self, other: object) -> bool:
         """Compare everything that is said of the cell, its criteria included."""
@@ -314,8 +295,13 @@ class Fit:
         return hash((self.barrel, self.job))
 
     def _said(self) -> tuple[object, ...]:
-        own = (getattr(self, part.name) for part in fields(self) if part.name != "read")
+        own = (getattr(self, part.name) for part in fields(self) if part.name != "criterion")
         return (*own, self.criteria)
+
+    @property
+    def to_confirm(self) -> bool:
+        """Whether a limit from memory is exceeded, which alone keeps the cell near its edge."""
+        return "beyond_unconfirmed" in self.reasons
 
     @property
     def unaccepted(self) -> tuple[str, ...]:
@@ -325,11 +311,12 @@ class Fit:
     @cached_property
     def criteria(self) -> tuple[CriterionResult, ...]:
         """Every criterion, in the order of the rules' table."""
-        return self.read()
+        return tuple(map(self.criterion, CRITERIA))
 
-    def criterion(self, key: str) -> CriterionResult:
-        """Return the criterion of that key; raises KeyError."""
-        return {criterion.key: criterion for criterion in self.criteria}[key]
+    @property
+    def bound_by(self) -> CriterionResult | None:
+        """What binds, in full; None where nothing does."""
+        return None if self.binding is None else self.criterion(self.binding)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from evenbarrel.storage.files import evaluation_bytes, read_content
 from evenbarrel.wording.words.visible import visible
 
 if TYPE_CHECKING:
-    from evenbarrel.intake.proposal import Proposal
+    from evenbarrel.intake.extract import Extract
     from evenbarrel.model.evaluation import Evaluation
 
 
@@ -49,6 +49,8 @@ def letter(arguments: argparse.Namespace) -> int:
     if all(one.id != bid for one in evaluation.suppliers_bids):
         raise FileRefused("--bid", bid, letters.NOBODY_ASKED)
     day = arguments.date or evaluation.as_of
+    if arguments.by is not None and arguments.by < day:
+        raise FileRefused("--by", str(arguments.by), f"the letter is of {day}, which is later")
     particulars = letters.Particulars(arguments.person, day, arguments.by, arguments.new)
     letter = letters.make_letter(appraise(evaluation), bid, particulars)
     as_text = out.suffix.lower() == ".txt"
@@ -58,14 +60,14 @@ def letter(arguments: argparse.Namespace) -> int:
 
 
 def take(arguments: argparse.Namespace) -> int:
-    """Print what a supplier sent as a proposal; with --yes write what is sure.
+    """Print what a supplier sent as an extract; with --yes write what is sure.
 
     Questions that a returned data sheet answers are answered then, today.
     """
     from evenbarrel.intake.accepting.particulars import with_currency
-    from evenbarrel.intake.files import propose_file, take_sure
-    from evenbarrel.intake.listing import proposal_text
-    from evenbarrel.wording.sentences.asking.collecting import NOTHING_WRITTEN, written_line
+    from evenbarrel.intake.files import extract_file, take_sure
+    from evenbarrel.intake.listing import listing
+    from evenbarrel.wording.sentences.asking.extracts import NOTHING_WRITTEN, written_line
 
     path = Path(arguments.sheet)
     out: Path | None = None
@@ -73,23 +75,23 @@ def take(arguments: argparse.Namespace) -> int:
         out = named(arguments.output, arguments.file)
         keep_apart(out, path, "it is the file being read: name another file")
     evaluation = evaluation_in(Path(arguments.file))
-    read = propose_file(evaluation, path.name, read_content(path), arguments.bid or None)
-    proposal = with_currency(evaluation, read)
-    text = proposal_text(evaluation, proposal, path.name)
+    read = extract_file(evaluation, path.name, read_content(path), arguments.bid or None)
+    extract = with_currency(evaluation, read)
+    text = listing(evaluation, extract, path.name)
     if out is None:
         put(visible(f"{text}{NOTHING_WRITTEN}\n").encode("utf-8"), None)
         return DONE
-    taken = _with_answers(evaluation, take_sure(evaluation, proposal, path.name), proposal)
+    taken = _with_answers(evaluation, take_sure(evaluation, extract, path.name), extract)
     put(evaluation_bytes(taken), out)
     put(visible(f"{text}{written_line(out.name)}\n").encode("utf-8"), None)
     return DONE
 
 
-def _with_answers(before: Evaluation, after: Evaluation, proposal: Proposal) -> Evaluation:
-    if not proposal.is_returned:
+def _with_answers(before: Evaluation, after: Evaluation, extract: Extract) -> Evaluation:
+    if not extract.is_returned:
         return after
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.intake.data_sheet.answering import with_questions_answered
 
     questions = appraise(before).questions
-    return with_questions_answered(before, after, proposal, questions, date.today())
+    return with_questions_answered(before, after, extract, questions, date.today())

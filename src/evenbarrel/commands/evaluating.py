@@ -26,7 +26,7 @@ def appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.asking.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
-    from evenbarrel.wording.standing.flips import flips_lines
+    from evenbarrel.wording.standing_by.flips import flips_lines
 
     out = None if arguments.json in (None, "-") else named(arguments.json, arguments.file)
     appraisal = appraise(evaluation_of(arguments))
@@ -89,9 +89,9 @@ def compare(arguments: argparse.Namespace) -> int:
     """Print or write what changed between two evaluations."""
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.decision.decide import decide
-    from evenbarrel.decision.standing.comparison import compare
+    from evenbarrel.decision.standing_by.comparison import compare
     from evenbarrel.report.comparison import comparison_json
-    from evenbarrel.wording.standing.comparison import comparison_lines
+    from evenbarrel.wording.standing_by.comparison import comparison_lines
 
     names = arguments.old, arguments.new
     out = None if arguments.json in (None, "-") else named(arguments.json, *names)
@@ -117,14 +117,13 @@ def archive(arguments: argparse.Namespace) -> int:
 
 def schema(arguments: argparse.Namespace) -> int:
     """Print the JSON Schema of a file."""
-    from evenbarrel.report.results_shapes import Results
+    model: type[BaseModel] = Evaluation if arguments.of == "evaluation" else BidFile
+    if arguments.of == "appraisal":
+        # What a results file holds brings along all that it is made of.
+        from evenbarrel.report.results_shapes import Results
 
-    models: dict[str, type[BaseModel]] = {
-        "evaluation": Evaluation,
-        "bid": BidFile,
-        "appraisal": Results,
-    }
-    schema = models[arguments.of].model_json_schema()
+        model = Results
+    schema = model.model_json_schema()
     put((json.dumps(schema, indent=1, ensure_ascii=False) + "\n").encode("utf-8"), None)
     return DONE
 

@@ -80,4 +80,4 @@ def refuse_unknown(bid: str, evaluation: Evaluation) -> None:
     """Raise FileRefused where the evaluation has no such bid."""
     if all(one.id != bid for one in evaluation.bids):
         known = ", ".join(one.id for one in evaluation.bids) or "none"
-        raise FileRefused("--bid", bid, f"there is no such bid; there are: {known}")
+        raise FileRefused("--bid", bid, f"there is no such offer; there are: {known}")

@@ -45,7 +45,7 @@ def _add_letter(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     letter = commands.add_parser("letter", help="write the letter of questions to a supplier")
     _source(letter)
     letter.add_argument(
-        "--bid", required=True, metavar="ID", help="the bid that the letter is about"
+        "--bid", required=True, metavar="ID", help="the id of the offer that the letter is about"
     )
     letter.add_argument("--person", default="", metavar="NAME", help="who signs the letter")
     letter.add_argument(
@@ -64,8 +64,10 @@ def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     sheet = commands.add_parser("sheet", help="write the data sheet for a supplier to fill in")
     _source(sheet)
     which = sheet.add_mutually_exclusive_group(required=True)
-    which.add_argument("--bid", metavar="ID", help="for this bid, filled in with what it states")
-    which.add_argument("--blank", action="store_true", help="for a supplier without a bid yet")
+    which.add_argument(
+        "--bid", metavar="ID", help="for the offer of this id, filled in with what it states"
+    )
+    which.add_argument("--blank", action="store_true", help="for a supplier without an offer yet")
     sheet.add_argument(
         "--open", action="store_true", help="only the data that open questions ask for"
     )
@@ -74,14 +76,14 @@ def _add_sheet(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
 
 
 def _add_take(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    take = commands.add_parser("take", help="read what a supplier sent, as a proposal")
+    take = commands.add_parser("take", help="read what a supplier sent, and list it line by line")
     take.add_argument("file", metavar="FILE", help="an evaluation, *.evenbarrel.json")
     take.add_argument(
         "sheet",
         metavar="SHEET",
         help="a data sheet or table (.xlsx .csv .txt), a quote (.pdf), or a *.bid.json",
     )
-    take.add_argument("--bid", metavar="ID", help="the bid that a table is for")
+    take.add_argument("--bid", metavar="ID", help="the id of the offer that a table is for")
     take.add_argument("--yes", action="store_true", help="take the lines that are sure")
     take.add_argument(
         "-o", "--output", metavar="OUT", help="where to write the evaluation with them"

@@ -118,7 +118,9 @@ class Series:
 def verdict_of(measured: Measured, low: float | None, high: float | None) -> Verdict:
     """Return whether a number keeps its edges, as far as its uncertainty lets anybody say.
 
-    The idea of JCGM 106, from memory: guarded by U on both sides of each edge.
+    Guarded by U on both sides of each edge.
+
+    Source: jcgm_106
     """
     least, most = measured.value - measured.expanded, measured.value + measured.expanded
     if (low is None or least >= low) and (high is None or most <= high):

@@ -262,4 +262,8 @@ class LifeCosts:
 def _by_kind(wear: Amount) -> list[Amount]:
     """Return what is paid by the hour line by line, each over the jobs, instead of job by job."""
     lines = zip(*(of_job.parts for of_job in wear.parts), strict=True)
-    return [total(of_line[0].of, of_line) for of_line in lines]
+    jobs = [of_job.of for of_job in wear.parts]
+    return [
+        total(line[0].of, [replace(part, of=job) for part, job in zip(line, jobs, strict=True)])
+        for line in lines
+    ]

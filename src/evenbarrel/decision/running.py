@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -151,7 +152,7 @@ class Running:
             },
             {"hour_rate": self.hour_rate},
         )
-        both = (wasted, held_up)
+        both = (replace(wasted, of="resin_wasted"), replace(held_up, of="changeover_time"))
         return total(job.id, both, known=all(part.value is not None for part in both))
 
     def _wasted(self, row: int, column: int) -> Amount:
@@ -186,7 +187,7 @@ class Running:
             else:
                 inputs = {"amount": yearly.value, "per_hours": hours, "hours": float(run)}
                 paid = computed(line.kind, "cost_of_hours", inputs, yearly.standing, (yearly,))
-                parts.append(self._dated(paid, line.growth, column))
+                parts.append(replace(self._dated(paid, line.growth, column), of=line.kind))
         return total(self.programme.jobs[column].id, parts)
 
     def by_hours(self, candidate: Candidate) -> tuple[tuple[CostLine, float], ...]:

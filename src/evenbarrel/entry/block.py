@@ -24,6 +24,7 @@ from evenbarrel.entry.shapes import (
     read,
     read_quantity,
 )
+from evenbarrel.entry.wordings import fields_called, squeezed
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences import blocks
 
@@ -276,13 +277,30 @@ def _head(title: str, columns: Sequence[Column]) -> _Head:
         unit = _unit(rest, column)
         if unit:
             return _Head(column, unit, title)
-    return _Head(None, "", title)
+    return _called(title, columns) or _Head(None, "", title)
+
+
+def _called(title: str, columns: Sequence[Column]) -> _Head | None:
+    """Return the datum that suppliers call so, before its unit if any; None where it is not sure.
+
+    The longest wording that is known counts; where it stands for several data the unit decides.
+    """
+    ends = [word.end() for word in re.finditer(r"\S+", title)]
+    for end in reversed(ends):
+        fields = fields_called().get(squeezed(title[:end]), frozenset())
+        meant = [one for one in columns if one.shape is not None and one.shape.name in fields]
+        found = [_Head(one, _unit(title[end:], one), title) for one in meant]
+        if title[end:].strip():
+            found = [head for head in found if head.unit]
+        if len(found) == 1:
+            return found[0]
+    return None
 
 
 def _unit(rest: str, column: Column) -> str:
     found = _UNIT_IN_HEADING.fullmatch(rest)
     units = () if column.shape is None else column.shape.datum.units
-    if found is None or not found["unit"]:
+    if found is None or not found["unit"] or not units:
         return ""
     entry = read_number(f"1 {found['unit']}", units, "")
     return entry.unit if isinstance(entry, Entry) else ""

@@ -19,7 +19,7 @@ from evenbarrel.units import units_in_words
 
 @dataclass(frozen=True)
 class Note:
-    """A remark on a reading that could have been another: `thousands` or `rounded`."""
+    """A remark on a reading that could have been another: `thousands`, `rounded` or `tons`."""
 
     code: str
     text: str
@@ -63,6 +63,8 @@ _TWO_NUMBERS = Refusal(
 )
 _WRONG_FRACTION = Refusal("fraction", "A fraction is written like 3/4 or 1 1/2.")
 
+DIAMETER_MARKS = "Øø⌀∅φΦϕ "
+"""What is printed before a diameter, Greek letters in Japan."""
 _FRACTION_SLASH = "\u2044"
 # One way to write what is written in many: spaces, minus signs, apostrophes, fractions. The spaces
 # round a fraction keep the digits beside it apart: `1½` is not 11/2.
@@ -143,8 +145,8 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "in3": "cuin cuinch cubicinch cubicinches",
         "l": "L ℓ litre litres liter liters dm3",
         "fl_oz": "floz usfloz USfloz",
-        "g": "gram grams gramme grammes",
-        "kg": "KG Kg kilogram kilograms",
+        "g": "gram grams gramme grammes Gramm gr",
+        "kg": "KG Kg kgs kilogram kilograms",
         "oz": "OZ ounce ounces",
         "lb": "LB lbs LBS pound pounds",
         "g/cm3": "g/ccm g/cc g/ml g/mL kg/l kg/L kg/dm3",
@@ -154,28 +156,40 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "MPa": "mpa Mpa MPA N/mm2",
         "psi": "PSI Psi lb/in2 lbf/in2",
         "kgf/cm2": "kg/cm2 kp/cm2",
-        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec cm3/sek cm3/seg",
+        "cm3/s": "ccm/s cc/s ml/s mL/s cm3/sec ccm/sec cc/sec cm3/sek ccm/sek cm3/seg",
         "in3/s": "cuin/s in3/sec cuin/sec",
-        "g/s": "g/sec",
-        "kg/h": "kg/hr Kg/h KG/H",
-        "lb/h": "lb/hr lbs/h lbs/hr",
-        "oz/s": "oz/sec",
-        "rev/min": "rpm RPM U/min 1/min /min min-1 r/min rev/mn tr/min tr/mn giri/min Upm Umin-1",
-        "m/s": "m/sec",
-        "mm/s": "mm/sec",
-        "in/s": "in/sec",
+        "l/min": "L/min lpm LPM lt/min",
+        "m3/h": "m3/hr cbm/h",
+        "g/s": "g/sec g/sek g/seg gr/s gr/sec G/S",
+        "kg/h": "kg/hr Kg/h KG/H Kg/hr kg/Std kg/hour kgs/h kgs/hr",
+        "lb/h": "lb/hr lbs/h lbs/hr lb/hour lbs/hour pph PPH",
+        "oz/s": "oz/sec OZ/SEC",
+        "rev/min": "rpm RPM Rpm r/min rev/mn tr/min tr/mn giri/min giri/1' g/min "
+        "U/min 1/min /min min-1 Upm Umin-1",
+        "rev/s": "1/s /s s-1 U/s r/s rps tr/s giri/s",
+        "m/s": "m/sec m/sek",
+        "mm/s": "mm/sec mm/sek mm/seg MM/S",
+        "m/min": "",
+        "in/s": "in/sec inch/s inch/sec inches/s ips",
         "ft/min": "fpm",
-        "s": "sec secs second seconds",
+        "s": "sec secs second seconds sek Sek seg",
         "min": "mins minute minutes",
         "h": "hr hrs hour hours",
         "degC": "°C C",
         "degF": "°F F",
         "K": "°C C degC",
         "delta_degF": "°F F degF",
-        "kW": "kw KW",
-        "hp": "HP Hp",
-        "kN": "",
-        "Nm": "N·m N⋅m N*m",
+        "kW": "kw KW Kw",
+        "W": "watt Watt watts",
+        "hp": "HP Hp bhp",
+        "PS": "CV cv ch",
+        "kN": "KN kn",
+        "tf": "t T to tonne tonnes metricton metrictons tonf(metric)",
+        "tonf": "USton UStons ton tons Ton Tons TON TONS shortton shorttons tonf(US)",
+        "Nm": "N*m NM",
+        "daNm": "daN*m danm",
+        "kgf.m": "kgfm kgf*m kpm kgm kg*m mkg mkp",
+        "lbf.ft": "lbfft lbf-ft lb-ft lbft ft-lb ftlb ft-lbf ftlbf ft-lbs ftlbs",
         "%": "percent",
         "g/10min": "",
         "cm3/10min": "ccm/10min cc/10min ml/10min",
@@ -194,8 +208,13 @@ _UNITS_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 _UNIT_CHARACTERS = str.maketrans(
-    {"³": "3", "²": "2", "¹": "1", "⁻": "-", "º": "°", "℃": "°C", "℉": "°F", " ": None}
+    {
+        **{"³": "3", "²": "2", "¹": "1", "⁻": "-", "º": "°", "℃": "°C", "℉": "°F"},
+        **dict.fromkeys(" ·⋅•", None),
+    }
 )
+_EITHER_TON = frozenset({"ton", "tons"})
+_TONS = Note("tons", "read as US tons of 2000 lbf; write t if tonnes are meant")
 _GAUGE = frozenset({"psig", "psia", "psi(g)", "psi(a)", "barg", "bara", "bar(g)", "bar(a)"})
 
 
@@ -227,6 +246,8 @@ def read_number(
     if isinstance(typed, Refusal):
         return typed
     magnitude, note = number
+    if note is None and is_either_ton(parts["unit"]):
+        note = _TONS
     return Entry(magnitude, typed, note, bool(parts["unit"].strip()))
 
 
@@ -258,10 +279,15 @@ def read_unit(text: str, units: tuple[str, ...]) -> str | None:
     return found if isinstance(found, str) else None
 
 
+def is_either_ton(text: str) -> bool:
+    """Say whether a unit's text may be the US ton or the tonne: `tons` is printed for both."""
+    return text.strip(" .").casefold() in _EITHER_TON
+
+
 def _plainly(text: str) -> str:
-    text = re.sub(" {2,}", " ", text.translate(_SAME).lstrip("Øø⌀ "))
-    # The 1 of `60 1/min` belongs to the unit, unlike the last of `1 1/2`.
-    return re.sub(r"(?<=[0-9]) 1/ ?min$", " /min", text)
+    text = re.sub(" {2,}", " ", text.translate(_SAME).lstrip(DIAMETER_MARKS))
+    # The 1 of `60 1/min` and of `5 1/s` belongs to the unit, unlike the last of `1 1/2`.
+    return re.sub(r"(?<=[0-9]) 1/ ?(min|s)$", r" /\1", text)
 
 
 def _number(parts: re.Match[str], decimal_mark: str) -> tuple[str, Note | None] | Refusal:

@@ -49,6 +49,18 @@ def resin_named(text: str, resins: Mapping[str, str]) -> str | None:
     return found.pop() if len(found) == 1 else None
 
 
+@cache
+def fields_called() -> Mapping[str, frozenset[str]]:
+    """Return which fields of screws and their units suppliers call so, by the squeezed wording."""
+    found: dict[str, set[str]] = {}
+    for key, languages in _shipped()["labels"].items():
+        owner, field, *_ = key.split(".")
+        for word in (word for words in languages.values() for word in words):
+            if owner != "bid":
+                found.setdefault(squeezed(word), set()).add(field)
+    return {word: frozenset(fields) for word, fields in found.items()}
+
+
 def abbreviation(key: str) -> str:
     """Return how a resin of the shipped table is abbreviated, "" for any other."""
     return short_names().get(key, ("",))[0]

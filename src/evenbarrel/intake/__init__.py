@@ -1,1 +1,1 @@
-"""What suppliers send, made into a proposal: data sheets, tables, bid files."""
+"""What suppliers send, made into an extract: data sheets, tables, bid files."""

@@ -1,4 +1,4 @@
-"""A bid file, `*.bid.json`, made into a proposal: merged by supplier and reference."""
+"""A bid file, `*.bid.json`, made into an extract: merged by supplier and reference."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.extract import Extract, Finding, Line, Place
 from evenbarrel.intake.in_words import shape_of
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.base import Frozen
@@ -30,17 +30,17 @@ _NAMES_IDS = frozenset({"revises", "withdrawn"})
 _RESINS = ("reference_resin", "plasticising_resin")
 
 
-def propose_bid(
+def extract_bid(
     evaluation: Evaluation, bid_file: BidFile, bid: str | None = None, name: str = ""
-) -> Proposal:
-    """Return what a bid file holds as a proposal for the bid of that id, for a new one with "".
+) -> Extract:
+    """Return what a bid file holds as an extract for the bid of that id, for a new one with "".
 
     With None it is for the bid of the same supplier and reference, else for a new one.
     """
     if bid is None:
         bid = _same_offer(evaluation, bid_file)
     path = BidPath(bid or new_bid(evaluation).id)
-    return Proposal(path, tuple(_numbered(_lines(evaluation, bid_file, path))), name=name)
+    return Extract(path, tuple(_numbered(_lines(evaluation, bid_file, path))), name=name)
 
 
 def bid_file_of(evaluation: Evaluation, bid: str) -> BidFile:

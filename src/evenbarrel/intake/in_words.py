@@ -1,4 +1,4 @@
-"""A proposal in words: what its screws are called, and each line as people read it."""
+"""An extract in words: what its screws are called, and each line as people read it."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from evenbarrel.entry.shapes import SCOPE_LINE, Context, Shape, shapes_of, written
+from evenbarrel.intake.extract import Extract, Line
 from evenbarrel.intake.keys import MODELS, Owner
-from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.intake.sources import context_of
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
@@ -18,7 +18,7 @@ from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.storage.file_errors import one_line
-from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking import extracts as words
 from evenbarrel.wording.words import labels
 
 LONGEST = 60
@@ -27,7 +27,7 @@ LONGEST = 60
 
 @dataclass(frozen=True, slots=True)
 class WordedLine:
-    """One line of a proposal as people read it; `screw` is "" for what is of the offer itself.
+    """One line of an extract as people read it; `screw` is "" for what is of the offer itself.
 
     `findings` say why it is not sure, or what else was noticed; `now` is what stands there.
     """
@@ -47,10 +47,10 @@ class WordedLine:
         return "; ".join((self.outcome, *self.findings))
 
 
-def context_for(evaluation: Evaluation, proposal: Proposal) -> Context:
-    """Return what reading needs to know for a proposal: the resins that it adds are known too."""
-    bid = next((one for one in evaluation.bids if one.id == proposal.bid.bid), None)
-    added = (line.value for line in proposal.lines if isinstance(line.value, Resin))
+def context_for(evaluation: Evaluation, extract: Extract) -> Context:
+    """Return what reading needs to know for an extract: the resins that it adds are known too."""
+    bid = next((one for one in evaluation.bids if one.id == extract.bid.bid), None)
+    added = (line.value for line in extract.lines if isinstance(line.value, Resin))
     context = context_of(evaluation, bid)
     known = dict(context.resins) | {
         one.id: one.name for one in added if one.id not in context.resins
@@ -59,18 +59,18 @@ def context_for(evaluation: Evaluation, proposal: Proposal) -> Context:
     return replace(context, resins=known, table=table)
 
 
-class ProposalNames:
-    """What things are called, new ones by what the proposal itself calls them."""
+class ExtractNames:
+    """What things are called, new ones by what the extract itself calls them."""
 
-    def __init__(self, evaluation: Evaluation, proposal: Proposal) -> None:
+    def __init__(self, evaluation: Evaluation, extract: Extract) -> None:
         self._evaluation = evaluation
-        self._context = context_for(evaluation, proposal)
+        self._context = context_for(evaluation, extract)
         self._said = {
             line.thing: str(line.value)
-            for line in proposal.lines
+            for line in extract.lines
             if line.field in ("label", "designation") and line.value
         }
-        things = (line.thing for line in proposal.lines)
+        things = (line.thing for line in extract.lines)
         barrels = dict.fromkeys(thing for thing in things if isinstance(thing, BarrelPath))
         self._order = {barrel: number for number, barrel in enumerate(barrels, 1)}
         self._by_id: Mapping[str, BarrelPath] = {barrel.barrel: barrel for barrel in barrels}

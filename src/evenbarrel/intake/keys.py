@@ -41,6 +41,16 @@ class DatumKey:
         return shapes_of(MODELS[self.owner])[self.field]
 
 
+def key_of(shape: Shape) -> DatumKey:
+    """Return the key of a datum of an offer of that shape; raises KeyError where there is none."""
+    if shape == SCOPE_LINE:
+        return DatumKey("bid", "scope")
+    for owner, model in MODELS.items():
+        if shapes_of(model).get(shape.name) == shape:
+            return DatumKey(owner, shape.name)
+    raise KeyError(shape.name)
+
+
 LABEL = DatumKey("barrel", "label")
 DESIGNATION = DatumKey("unit", "designation")
 DIAMETER = DatumKey("barrel", "screw_diameter")

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from evenbarrel.intake.proposal import Finding
+from evenbarrel.intake.extract import Finding
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import all_ids

@@ -1,4 +1,4 @@
-"""Where the values of a proposal come from: each number is told its place and its words."""
+"""Where the values of an extract come from: each number is told its place and its words."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import PurePath
 from typing import Any
 
 from evenbarrel.entry.shapes import Context
-from evenbarrel.intake.proposal import Place
+from evenbarrel.intake.extract import Place
 from evenbarrel.model import quantity
 from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.evaluation import Evaluation

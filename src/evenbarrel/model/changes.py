@@ -328,7 +328,7 @@ def without_sign_off(evaluation: Evaluation, place: int) -> Evaluation:
     )
 
 
-def proposed(
+def with_proposal(
     evaluation: Evaluation,
     jobs_of: Mapping[str, Sequence[str]],
     reason: str,

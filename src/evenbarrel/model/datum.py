@@ -13,6 +13,7 @@ from pydantic.fields import FieldInfo
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
+from evenbarrel.model.base import cut
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import KINDS, kind_has
 
@@ -60,8 +61,8 @@ class Datum:
     def problem(self, magnitude: str, unit: str) -> str | None:
         """Say in one sentence why a number cannot be this datum, or None where it can."""
         if unit not in self.units:
-            return f"'{unit}' is not a unit it can have; it takes {', '.join(self.units)}"
-        value = Decimal(magnitude)
+            return f"'{cut(unit)}' is not a unit it can have; it takes {', '.join(self.units)}"
+        value, magnitude = Decimal(magnitude), cut(magnitude)
         if unit in _ABSOLUTE_ZERO:
             if value < _ABSOLUTE_ZERO[unit]:
                 return f"{magnitude} {unit} is below absolute zero"

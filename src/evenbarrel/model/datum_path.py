@@ -107,7 +107,7 @@ class TypedText(NamedTuple):
     """A text that was typed for the datum at `path` and not taken.
 
     In a cell of a `table`, else in the field of a form, which has a `standing` beside a number.
-    Where it is for no datum of the evaluation, as in a proposal, `path` is empty and the text says
+    Where it is for no datum of the evaluation, as in an extract, `path` is empty and the text says
     what it is.
     """
 

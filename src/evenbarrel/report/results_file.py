@@ -12,6 +12,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.gate_results import GateReason, WaitingLimit
 from evenbarrel.appraisal.inputs.confirmed import holds
+from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
@@ -20,7 +21,6 @@ from evenbarrel.appraisal.results import (
     Claim,
     CriterionResult,
     Fit,
-    JobResult,
     Question,
 )
 from evenbarrel.decision.decide import Decision

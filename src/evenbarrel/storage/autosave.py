@@ -17,18 +17,32 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Standing
 from evenbarrel.storage.atomic import atomic_write, sweep
 from evenbarrel.storage.file_errors import Fault, FileRefused
-from evenbarrel.storage.files import evaluation_bytes, read_content, read_evaluation
+from evenbarrel.storage.files import evaluation_bytes, read_content, readable
 from evenbarrel.storage.lock import Lock
 from evenbarrel.storage.parsing import first_unreadable, parse_json
 from evenbarrel.storage.personal.user_folders import state_folder
 
 _PRIVATE = 0o600
-_ENDING, _LOCK, _TYPED = ".autosave", ".lock", ".typed"
+_ENDING, _LOCK, _TYPED, _OPEN, _SENT = ".autosave", ".lock", ".typed", ".open", ".sent"
+_BESIDE = (_TYPED, _OPEN, _SENT)
 _MOST_TYPED, _LARGEST_TYPED = 1000, 4 * 1024**2
 """Texts that are taken back, and bytes of the file they stand in."""
+_LARGEST_OPEN = 16 * 1024**2
+"""Bytes of what is looked through, and of the file it was read from."""
 _UNTITLED = "untitled"
 _STANDINGS = ([], [None], *([standing] for standing in get_args(Standing)))
 """What may stand behind a text that was typed."""
+
+
+@dataclass(frozen=True, slots=True)
+class LookedThrough:
+    """What was read of a supplier's file and is not taken yet, as data, and what was in the file.
+
+    `sent` is None where what was sent stands in `data`, or is kept elsewhere.
+    """
+
+    data: bytes
+    sent: bytes | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +53,7 @@ class Recovered:
     place: Path
     typed: tuple[TypedText, ...] = ()
     """What was typed and not taken: no evaluation holds it."""
+    looked_through: LookedThrough | None = None
 
 
 class Autosave:
@@ -52,6 +67,8 @@ class Autosave:
         self._folder = folder or state_folder()
         self._window = secrets.token_hex(8)
         self._kept: Path | None = None
+        self._sent: bytes | None = None
+        """What was sent, as it is kept by now: a large file is written once."""
         self._lock: Lock | None = None
 
     def keep(
@@ -59,33 +76,37 @@ class Autosave:
         evaluation: Evaluation,
         document: Path | None = None,
         typed: Sequence[TypedText] = (),
+        looked_through: LookedThrough | None = None,
     ) -> None:
         """Keep `evaluation` in case the program is cut off; `document` is its file, if any.
 
-        What was `typed` and not taken stands in a file beside it. Kept in the person's folder, or
-        beside the document where that cannot be written. Raises `FileRefused` only where neither
-        place can.
+        What was `typed` and not taken, and what is `looked_through`, stand in files beside it. Kept
+        in the person's folder, or beside the document where that cannot be written. Raises
+        `FileRefused` only where neither place can, or what is looked through is too large.
         """
         content, name = evaluation_bytes(evaluation), self._name(document)
         # A folder that cannot be made is told by the write that follows.
         with contextlib.suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         try:
-            self._write(self._folder / name, content, typed)
+            place = self._write(self._folder / name, content)
         except FileRefused:
             if document is None:
                 raise
-            self._write(Path(os.path.realpath(document)).parent / f".{name}", content, typed)
+            place = Path(os.path.realpath(document)).parent / f".{name}"
+            self._write(place, content)
+        _write_beside(place, _TYPED, json.dumps(typed).encode() if typed else None)
+        self._write_open(place, looked_through)
 
     def clear(self) -> None:
         """Remove what this window keeps: it was saved, undone, or given up in words."""
         if self._kept is not None:
-            for place in (self._kept, self._kept.with_suffix(_TYPED)):
+            for place in (self._kept, *map(self._kept.with_suffix, _BESIDE)):
                 with contextlib.suppress(OSError):
                     place.unlink()
         if self._lock is not None:
             self._lock.release()
-        self._kept = self._lock = None
+        self._kept = self._lock = self._sent = None
 
     def offers(self, document: Path | None = None) -> tuple[Recovered, ...]:
         """Return what dead windows left of a document, or of untitled ones; the newest first.
@@ -93,26 +114,29 @@ class Autosave:
         What equals the document as it is saved is no loss: it is removed. What cannot be read is
         left where it is. An offer stays until it is taken or thrown away.
         """
-        saved = None if document is None else _readable(document)
+        saved = None if document is None else readable(document)
         found = []
         for place in self._left(document):
-            kept, typed = _readable(place), _typed_beside(place)
-            if kept is not None and kept == saved and not typed:
-                self.throw_away(Recovered(kept, place))
-            elif kept is not None:
-                found.append(Recovered(kept, place, typed))
+            kept = readable(place)
+            if kept is None:
+                continue
+            offer = Recovered(kept, place, _typed_beside(place), _open_beside(place))
+            if kept == saved and not offer.typed and offer.looked_through is None:
+                self.throw_away(offer)
+            else:
+                found.append(offer)
         return tuple(found)
 
     def throw_away(self, offer: Recovered) -> None:
         """Remove an offer: a person took it up, or does not want it."""
-        for place in (offer.place, *map(offer.place.with_suffix, (_TYPED, _LOCK))):
+        for place in (offer.place, *map(offer.place.with_suffix, (*_BESIDE, _LOCK))):
             with contextlib.suppress(OSError):
                 place.unlink()
 
     def _name(self, document: Path | None) -> str:
         return f"{_stem(document)}-{self._window}{_ENDING}"
 
-    def _write(self, place: Path, content: bytes, typed: Sequence[TypedText]) -> None:
+    def _write(self, place: Path, content: bytes) -> Path:
         if self._kept is not None and self._kept != place:
             self.clear()
         if self._lock is None:
@@ -122,12 +146,20 @@ class Autosave:
                 self._lock = lock
         atomic_write(place, content, _PRIVATE)
         self._kept = place
-        beside = place.with_suffix(_TYPED)
-        if typed:
-            atomic_write(beside, json.dumps(typed).encode(), _PRIVATE)
-        else:
-            with contextlib.suppress(OSError):
-                beside.unlink()
+        return place
+
+    def _write_open(self, place: Path, looked_through: LookedThrough | None) -> None:
+        data = None if looked_through is None else looked_through.data
+        if data is not None and len(data) > _LARGEST_OPEN:
+            problem = f"it takes more than {_LARGEST_OPEN // 1024**2} MB to be kept aside"
+            raise FileRefused("what is looked through", "", problem)
+        sent = None if looked_through is None else looked_through.sent
+        # A larger one is read again where it is.
+        sent = None if sent is None or len(sent) > _LARGEST_OPEN else sent
+        if sent is not self._sent:
+            _write_beside(place, _SENT, sent)
+            self._sent = sent
+        _write_beside(place, _OPEN, data)
 
     def _left(self, document: Path | None) -> list[Path]:
         stem = _stem(document)
@@ -172,9 +204,26 @@ def _changed_at(path: Path) -> int:
         return 0
 
 
-def _readable(path: Path) -> Evaluation | None:
+def _write_beside(place: Path, ending: str, content: bytes | None) -> None:
+    """Write a file beside what is kept, or remove it where there is nothing to stand in it."""
+    beside = place.with_suffix(ending)
+    if content is not None:
+        atomic_write(beside, content, _PRIVATE)
+    else:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+
+
+def _open_beside(place: Path) -> LookedThrough | None:
+    """Return what was looked through; what cannot be read is empty, and none where it was none."""
+    if not place.with_suffix(_OPEN).exists():
+        return None
+    return LookedThrough(_content(place, _OPEN) or b"", _content(place, _SENT))
+
+
+def _content(place: Path, ending: str) -> bytes | None:
     try:
-        return read_evaluation(path)
+        return read_content(place.with_suffix(ending), _LARGEST_OPEN)
     except FileRefused:
         return None
 

@@ -171,7 +171,7 @@ def _problem(error: ErrorDetails, place: Location) -> str:
     if kind == "string_too_long":
         return f"it is longer than {context['max_length']} characters"
     if kind == "too_long":
-        return f"there are more than {context['max_length']}, which no programme has"
+        return f"there may be {context['max_length']} at most"
     if kind == "literal_error":
         return f"{given} is not one it can have; it takes {context['expected']}"
     if kind in _BOUNDS:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import datetime
 from io import BytesIO
+from math import ceil
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -74,6 +75,20 @@ def number_xml(place: str, look: int, value: float | None, formula: str = "") ->
     calculated = f"<f>{escape(formula)}</f>" if formula else ""
     stored = "" if value is None else f"<v>{value:.17g}</v>"
     return f'<c r="{place}" s="{look}">{calculated}{stored}</c>'
+
+
+_ROOM, _MOST_LINES = 1.1, 27
+"""What breaking lines between words costs of their room, and the most that a row may be high."""
+
+
+def lines_of(texts: Sequence[str], widths: Sequence[float]) -> int:
+    """Return how many lines the longest of a row's texts takes in its column."""
+    most = 1
+    for text, width in zip(texts, widths, strict=True):
+        if len(text) >= width or "\n" in text:
+            lines = text.split("\n")
+            most = max(most, sum(max(1, ceil(len(line) * _ROOM / width)) for line in lines))
+    return min(most, _MOST_LINES)
 
 
 def row_xml(number: int, cells: Sequence[str], lines: int = 1) -> str:

@@ -1,4 +1,4 @@
-"""The bibliography: where each formula and each shipped number comes from."""
+"""The bibliography: where each formula, each caution and each shipped number comes from."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Literal
 
 Kind = Literal["standard", "handbook", "journal", "library", "common_practice", "definition"]
+"""In the order in which they are listed."""
 Status = Literal["seen", "from_memory"]
 
 
@@ -14,7 +15,10 @@ Status = Literal["seen", "from_memory"]
 class Source:
     """One entry of the bibliography.
 
-    `status` tells whether the place was read when the program was written, or recalled.
+    `status` tells whether the place was read when the program was written, or recalled. `data`
+    holds what shipped data give as their source where they rest on it; `is_rule` says whether a
+    formula, a claim or a caution does, which names it by `Source: key`: then every evaluation
+    rests on it. What only a test holds against the program stands beside that test.
     """
 
     key: str
@@ -23,46 +27,26 @@ class Source:
     where: str
     kind: Kind
     status: Status
+    data: tuple[str, ...] = ()
+    is_rule: bool = True
 
+
+_TAIT_BANK = (
+    "Handbook of Polymer Solution Thermodynamics, parameters as in the Tait data bank of polykin "
+    "0.8.0"
+)
+_MATERIALS = (
+    "EN 12524:2000, as tabulated in the library ht 1.2.0",
+    "k/(ρ cp) at room temperature from the building-material table of ht 1.2.0, after VDI Heat "
+    "Atlas and DIN EN 12524:2000",
+)
 
 _ENTRIES = (
-    Source(
-        "definition",
-        "Definition, geometry or arithmetic",
-        "",
-        "needs no source",
-        "definition",
-        "seen",
-    ),
-    Source(
-        "common_practice",
-        "common practice, no source",
-        "",
-        "circulates in the trade without a traceable origin",
-        "common_practice",
-        "from_memory",
-    ),
     Source(
         "euromap_1",
         "EUROMAP 1, Description of injection moulding machines",
         "",
         "size number of an injection unit",
-        "standard",
-        "from_memory",
-    ),
-    Source(
-        "iso_1133",
-        "ISO 1133, Melt mass-flow rate and melt volume-flow rate of thermoplastics",
-        "",
-        "relation of MFR and MVR, melt densities of PE and PP",
-        "standard",
-        "from_memory",
-    ),
-    Source(
-        "astm_d1238",
-        "ASTM D1238, Melt flow rates of thermoplastics by extrusion plastometer",
-        "2020",
-        "opening pages seen; constant of procedure B and melt densities from memory",
         "standard",
         "from_memory",
     ),
@@ -73,6 +57,24 @@ _ENTRIES = (
         "4.2.2, moulding volume against screw-stroke volume; figures from memory",
         "standard",
         "from_memory",
+        data=("ISO 294-1, clause 4.2.2, figures from memory",),
+        is_rule=False,
+    ),
+    Source(
+        "iso_1133",
+        "ISO 1133, Melt mass-flow rate and melt volume-flow rate of thermoplastics",
+        "",
+        "relation of MFR and MVR",
+        "standard",
+        "from_memory",
+    ),
+    Source(
+        "iso_20430",
+        "ISO 20430, Injection moulding machines, safety requirements",
+        "2020",
+        "scope",
+        "standard",
+        "seen",
     ),
     Source(
         "jcgm_100",
@@ -91,159 +93,58 @@ _ENTRIES = (
         "from_memory",
     ),
     Source(
-        "iso_20430",
-        "ISO 20430, Injection moulding machines, safety requirements",
-        "2020",
-        "scope",
-        "standard",
-        "seen",
-    ),
-    Source(
-        "crc_wohlfarth",
-        "C. Wohlfarth, Pressure-volume-temperature relationship for polymer melts, "
-        "CRC Handbook of Chemistry and Physics",
-        "",
-        "Tait equation and its three isobars; equations seen, table not",
-        "handbook",
-        "seen",
-    ),
-    Source(
-        "danner_high",
-        "R. P. Danner and M. S. High, Handbook of Polymer Solution Thermodynamics",
-        "1993",
-        "Tait parameters, seen as the library polykin credits them",
-        "handbook",
-        "seen",
-    ),
-    Source(
-        "polymer_handbook",
-        "J. Cho and I. C. Sanchez, PVT relationships and equations of state of polymers, "
-        "Polymer Handbook",
-        "4th, 1999",
-        "p. VI-591, the PMMA row",
-        "handbook",
-        "seen",
-    ),
-    Source(
-        "rodgers_1993",
-        "P. A. Rodgers, Pressure-volume-temperature relationships for polymeric liquids, "
-        "J. Appl. Polym. Sci. 48 (1993) 1061",
-        "",
-        "Tait parameters of polymer melts",
-        "journal",
-        "from_memory",
-    ),
-    Source(
-        "zoller_1979",
-        "P. Zoller, J. Appl. Polym. Sci. 23 (1979) 1057",
-        "",
-        "range and deviation of the polypropylene measurements (abstract)",
-        "journal",
-        "seen",
-    ),
-    Source(
-        "rao_obrien",
-        "N. S. Rao and K. O'Brien, Design Data for Plastics Engineers",
-        "1998",
-        "chapter 2, table 2.1, Spencer-Gilmore constants",
-        "handbook",
-        "seen",
-    ),
-    Source(
-        "rao_schumacher",
-        "N. S. Rao and G. Schumacher, Design Formulas for Plastics Engineers",
-        "2nd, 2004",
-        "section 1.3.7.2, power law shifted by temperature",
-        "handbook",
-        "seen",
-    ),
-    Source(
         "crawford",
-        "R. J. Crawford, Plastics Engineering",
+        "Crawford, R. J.: Plastics Engineering",
         "3rd, 1998",
         "table 1.8, p. 31",
         "handbook",
         "seen",
+        data=("Plastics Engineering, 3rd ed. 1998, Table 1.8",),
+        is_rule=False,
     ),
     Source(
-        "osswald",
-        "T. A. Osswald and J. P. Hernandez-Ortiz, Polymer Processing: Modeling and Simulation",
-        "2006",
-        "power-law parameters; slit flow",
-        "handbook",
-        "from_memory",
-    ),
-    Source(
-        "osswald_handbook",
-        "T. A. Osswald, L.-S. Turng and P. Gramann, Injection Molding Handbook",
-        "",
-        "list of generic processing conditions",
-        "handbook",
-        "from_memory",
-    ),
-    Source(
-        "johannaber",
-        "F. Johannaber, Injection Molding Machines",
-        "",
-        "channel depths of three-zone screws",
-        "handbook",
-        "from_memory",
-    ),
-    Source(
-        "spi_handbook",
-        "SPI Plastics Engineering Handbook",
-        "4th",
-        "5 to 15 lb/h per hp of screw power; peripheral speeds",
-        "handbook",
-        "from_memory",
-    ),
-    Source(
-        "plastics_encyclopedia",
-        "Modern Plastics Encyclopedia",
-        "1999",
-        "polystyrene, quoted at second hand",
+        "danner_high",
+        "Danner, R. P., and High, M. S.: Handbook of Polymer Solution Thermodynamics",
+        "1993",
+        "Tait parameters, seen as the library polykin credits them",
         "handbook",
         "seen",
+        data=(_TAIT_BANK,),
+        is_rule=False,
     ),
     Source(
         "groover",
-        "M. P. Groover, Fundamentals of Modern Manufacturing",
+        "Groover, M. P.: Fundamentals of Modern Manufacturing",
         "",
-        "extrusion: drag flow and back flow of a metering channel",
+        "extrusion: drag flow of a metering channel",
         "handbook",
         "from_memory",
     ),
     Source(
         "menges_mohren",
-        "G. Menges and P. Mohren, How to Make Injection Molds",
+        "Menges, G., and Mohren, P.: How to Make Injection Molds",
         "",
         "cooling time of plate and cylinder; constants recomputed",
         "handbook",
         "from_memory",
     ),
     Source(
-        "ballman_shusman",
-        "R. L. Ballman and T. Shusman, Modern Plastics (1959)",
-        "",
-        "cooling time of a plate, centre temperature",
-        "journal",
+        "osswald",
+        "Osswald, T. A., and Hernandez-Ortiz, J. P.: Polymer Processing: Modeling and Simulation",
+        "2006",
+        "slit flow; table of power-law parameters",
+        "handbook",
         "from_memory",
+        data=("textbook power-law table, from memory",),
     ),
     Source(
-        "crank",
-        "J. Crank, The Mathematics of Diffusion",
-        "2nd, 1975",
-        "pp. 47 and 48, plane sheet; seen as the library polykin cites it",
+        "rao_schumacher",
+        "Rao, N. S., and Schumacher, G.: Design Formulas for Plastics Engineers",
+        "2nd, 2004",
+        "section 1.3.7.2, power law shifted by temperature",
         "handbook",
         "seen",
-    ),
-    Source(
-        "bull_2000",
-        "S. J. Bull et al., Surf. Coat. Technol. 130 (2000) 257",
-        "",
-        "treatments of screws and barrels under glass-filled nylon",
-        "journal",
-        "seen",
+        data=("Design Formulas for Plastics Engineers, 2nd ed. 2004, section 1.3.7.2, example",),
     ),
     Source(
         "vdi_heat_atlas",
@@ -252,14 +153,28 @@ _ENTRIES = (
         "density, conductivity and heat capacity of plastics, as the library ht credits them",
         "handbook",
         "seen",
+        data=_MATERIALS,
+        is_rule=False,
     ),
     Source(
-        "polykin",
-        "polykin, polymer reaction engineering in Python",
-        "0.8",
-        "Tait databank; diffusion into a plane sheet",
-        "library",
+        "crc_wohlfarth",
+        "Wohlfarth, C.: Pressure-volume-temperature relationship for polymer melts, CRC "
+        "Handbook of Chemistry and Physics",
+        "",
+        "Tait equation and its isobars; equations seen, table not",
+        "handbook",
         "seen",
+    ),
+    Source(
+        "rodgers_1993",
+        "Rodgers, P. A.: Pressure-volume-temperature relationships for polymeric "
+        "liquids, J. Appl. Polym. Sci. 48 (1993) 1061",
+        "",
+        "Tait parameters of polymer melts",
+        "journal",
+        "from_memory",
+        data=("Tait set after J. Appl. Polym. Sci. 48 (1993) 1061, from memory",),
+        is_rule=False,
     ),
     Source(
         "ht",
@@ -268,8 +183,36 @@ _ENTRIES = (
         "insulation.building_materials",
         "library",
         "seen",
+        data=_MATERIALS,
+        is_rule=False,
+    ),
+    Source(
+        "polykin",
+        "polykin, polymer reaction engineering in Python",
+        "0.8",
+        "Tait databank",
+        "library",
+        "seen",
+        data=(_TAIT_BANK,),
+        is_rule=False,
+    ),
+    Source(
+        "common_practice",
+        "common practice, no source",
+        "",
+        "circulates in the trade without a traceable origin",
+        "common_practice",
+        "from_memory",
+    ),
+    Source(
+        "definition",
+        "Definition, geometry or arithmetic",
+        "",
+        "needs no source",
+        "definition",
+        "seen",
     ),
 )
 
 SOURCES: MappingProxyType[str, Source] = MappingProxyType({entry.key: entry for entry in _ENTRIES})
-"""Every source by its key; read-only."""
+"""Every source by its key, in the order in which they are listed; read-only."""

@@ -64,6 +64,10 @@ Claims
 - A size number takes the barrel's own stroke, printed or given by D and V; its gap is not compared.
 - A screw without a pressure has the drive's force for its size number; not stated without F* too.
 - It joins a group of screws whose mean it meets within 5 %; F* is the screws' mean.
+- A rate is held against those of the unit's other screws at speeds of one kind: alike in a turn and
+  cubed diameters within 1.7 times. A column in kg/h that is above 0.085 throughout is queried.
+- A smaller screw with the very pressure, not round, of a larger one that bears the force within 1 %
+  is queried, without a cause.
 - A quoted `reference_factor` that the rated mass meets ends `rated_mass_basis`: agrees. One that
   contradicts the named resin's factor, as its solid density does, vouches for nothing.
 - A rated mass is held against the volume as settled.

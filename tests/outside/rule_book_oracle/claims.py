@@ -200,6 +200,7 @@ def drive(evaluation: Filed, unit: Filed) -> Drive:
         low_enough = all(forces[k] <= mean * (1 + agreement) for k in capped)
         if most <= least * (1 + agreement) and low_enough:
             found = {k: Claim("agrees", forces[k] / mean - 1, agreement) for k in screws}
+            found |= copied(screws, forces, mean, agreement, tuple(rest), unit)
             return Drive(mean, len(rest), {**blank, **found}, tuple(rest))
     number = si(unit.get("size_number"))
     if len(screws) == 1 and number is None:
@@ -231,7 +232,57 @@ def drive(evaluation: Filed, unit: Filed) -> Drive:
             limited = own < least and held_back(up, forces, pressures, agreement)
             state = "agrees" if limited else "query"
         found[key] = Claim(state, gap, agreement)
+    found |= copied(screws, forces, mean, agreement, tuple(members), unit)
     return Drive(mean, len(members), {**blank, **found}, tuple(members))
+
+
+def copied(
+    screws: dict[str, Filed],
+    forces: dict[str, float],
+    common: float,
+    agreement: float,
+    members: tuple[str, ...],
+    unit: Filed,
+) -> dict[str, Claim]:
+    """Query a screw with the very pressure of a larger one that bears all, unless it is round."""
+    found = {}
+    for key, screw in screws.items():
+        if is_round(screw[P]) or abs(forces[key] / common - 1) <= agreement:
+            continue
+        for other, larger in screws.items():
+            same = (screw[P]["magnitude"], screw[P]["unit"]) == (
+                larger[P]["magnitude"],
+                larger[P]["unit"],
+            )
+            known = size_speaks(unit, screws, forces, members) or set(members) - {other}
+            smaller = (si(screw[D]) or 0.0) < (si(larger[D]) or 0.0)
+            if same and smaller and abs(forces[other] / common - 1) <= 0.01 and known:
+                gap = forces[key] / common - 1
+                found[key] = Claim("query", gap, agreement, basis="copied")
+    return found
+
+
+def size_speaks(
+    unit: Filed, screws: dict[str, Filed], forces: dict[str, float], members: tuple[str, ...]
+) -> bool:
+    """The size number's F = 100 N/s meets the members' mean within 5 %."""
+    number = si(unit.get("size_number"))
+    if number is None:
+        return False
+    mean, fuzz = sum(forces[k] for k in members) / len(members), precision(unit["size_number"])
+    return any(
+        (stroke := stroke_of(screws[k])) is not None
+        and abs(mean * stroke / 100 / number - 1) <= 0.05 + fuzz + stroke_digits(screws[k])
+        for k in members
+    )
+
+
+def is_round(pressure: Filed) -> bool:
+    """A limit is a multiple of 50 bar or kgf/cm2, of 5 MPa, of 500 psi."""
+    steps = {"bar": (50.0,), "kgf/cm2": (50.0,), "psi": (500.0,), "MPa": (5.0, 4.903325)}
+    number = float(pressure["magnitude"])
+    half = precision(pressure) * number
+    return any(abs(number - round(number / s) * s) <= half for s in steps[pressure["unit"]])
 
 
 def held_back(
@@ -276,7 +327,10 @@ def largest_group(
 
 
 def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
-    """N against F* s / 100, else that of the nearest screw, within 5 % and the printed digits."""
+    """N against F* s / 100, else that of the nearest screw, within 5 % and the printed digits.
+
+    A screw without a force of its own is never in doubt.
+    """
     number, stroke = si(unit.get("size_number")), stroke_of(barrel)
     own = force(barrel) if common is None else common
     if number is None or stroke is None or own is None:
@@ -292,7 +346,9 @@ def size_number(unit: Filed, barrel: Filed, common: float | None) -> Claim:
         pushed = force(each)
         if pushed is not None:
             found.append(held(pushed, force_digits(each)))
-    return found[0] if found[0].state == "agrees" else min(found, key=lambda c: abs(c.gap or 0))
+    if found[0].state == "agrees":
+        return found[0]
+    return NOT_STATED if force(barrel) is None else min(found, key=lambda c: abs(c.gap or 0))
 
 
 def force_digits(barrel: Filed) -> float:
@@ -388,6 +444,62 @@ def output_per_turn(evaluation: Filed, barrel: Filed) -> Claim:
     return Claim("agrees" if least <= value <= 0.11 else "query")
 
 
+def with_others(evaluation: Filed, unit: Filed, found: dict[str, dict[str, Claim]]) -> None:
+    """Query rates that the unit's other screws speak against, or that read as lb/h for kg/h."""
+    values = {b["id"]: output_per_turn_value(evaluation, b) for b in unit["barrels"]}
+    known = {key: value for key, value in values.items() if value is not None}
+    printed = {b["plasticising_rate"]["unit"] for b in unit["barrels"] if b["id"] in known}
+    in_kg_h = printed == {"kg/h"}
+    if len(known) > 1 and in_kg_h and all(value > 0.085 for value in known.values()):
+        for key in known:
+            found[key]["output_per_turn"] = Claim("query")
+        return
+    for barrel in unit["barrels"]:
+        if found[barrel["id"]]["output_per_turn"].state != "query":
+            derived = rate_by_others(evaluation, unit, barrel)
+            if derived is not None:
+                claim = Claim(
+                    "query", si(barrel["plasticising_rate"]) / derived - 1, basis="beside"
+                )
+                found[barrel["id"]]["output_per_turn"] = claim
+
+
+def rate_by_others(evaluation: Filed, unit: Filed, barrel: Filed) -> float | None:
+    """The rate by the nearest other screw, where each is more than 1.7 times off; else None.
+
+    In a turn, cubed diameters alike; at highest speeds a smaller screw may be as much further above
+    as it is smaller.
+    """
+
+    def turn(one: Filed) -> str:
+        every = ("plasticising_speed", "screw_speed", "screw_speed_max")
+        return next((field for field in every if one.get(field) is not None), "")
+
+    def melt(one: Filed) -> tuple[str | None, float | None]:
+        rated_in = one.get("plasticising_resin") or one.get("reference_resin")
+        resin = next((each for each in evaluation["resins"] if each["id"] == rated_in), None)
+        return rated_in, None if resin is None else melt_density(resin)
+
+    rate, d = si(barrel.get("plasticising_rate")), si(barrel.get(D))
+    if rate is None or d is None or not turn(barrel):
+        return None
+    nearest: list[tuple[float, float]] = []
+    for other in unit["barrels"]:
+        theirs, size = si(other.get("plasticising_rate")), si(other.get(D))
+        if other is barrel or theirs is None or size is None or turn(other) != turn(barrel):
+            continue
+        (mine, heavy), (named, light) = melt(barrel), melt(other)
+        if mine != named and (heavy is None or light is None):
+            continue
+        share = 1.0 if mine == named else heavy / light
+        here = theirs * share * si(barrel[turn(barrel)]) / si(other[turn(other)]) * (d / size) ** 3
+        more = 1.0 if turn(barrel) == "plasticising_speed" else size / d
+        if 1 / 1.7 * min(1.0, more) <= rate / here <= 1.7 * max(1.0, more):
+            return None
+        nearest.append((abs(d / size - 1), here))
+    return min(nearest)[1] if nearest else None
+
+
 def likely_rate(evaluation: Filed, barrel: Filed) -> bool:
     """Whether some resin of 0.7-1.6 g/cm3, and some speed up to 1.5 m/s, could give the rate."""
     rate, diameter = si(barrel.get("plasticising_rate")), si(barrel.get(D))
@@ -421,6 +533,7 @@ def claims_of(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
         }
         if common_stroke(barrel).state == "contradicts":
             found[barrel["id"]]["common_stroke"] = common_stroke(barrel)
+    with_others(evaluation, unit, found)
     if unit.get("unit_kind") not in (None, "reciprocating"):
         # "volume claims yes, the rest `not_stated`"
         for claims in found.values():

@@ -18,11 +18,13 @@ FACTORS = {
     **{"g/cm3": 1e3, "kg/m3": 1.0, "kJ/kg": 1e3, "mm2/s": 1e-6},
     **{"g/10min": 1e-3 / 600, "cm3/10min": 1e-6 / 600},
     **{"bar": 1e5, "MPa": 1e6, "psi": POUND * GRAVITY / INCH**2, "kgf/cm2": GRAVITY * 1e4},
-    **{"cm3/s": 1e-6, "in3/s": INCH**3},
+    **{"cm3/s": 1e-6, "in3/s": INCH**3, "l/min": 1e-3 / 60, "m3/h": 1 / 3600},
     **{"g/s": 1e-3, "kg/h": 1 / 3600, "lb/h": POUND / 3600, "oz/s": POUND / 16},
-    **{"rev/min": 1 / 60, "m/s": 1.0, "mm/s": 1e-3, "in/s": INCH, "ft/min": 12 * INCH / 60},
+    **{"rev/min": 1 / 60, "rev/s": 1.0, "m/s": 1.0, "mm/s": 1e-3, "m/min": 1 / 60},
+    **{"in/s": INCH, "ft/min": 12 * INCH / 60},
     **{"s": 1.0, "min": 60.0, "h": 3600.0},
-    **{"kW": 1e3, "hp": 550 * 12 * INCH * POUND * GRAVITY, "kN": 1e3},
+    **{"kW": 1e3, "W": 1.0, "hp": 550 * 12 * INCH * POUND * GRAVITY, "PS": 75 * GRAVITY},
+    **{"kN": 1e3, "tf": GRAVITY * 1e3, "tonf": 2000 * POUND * GRAVITY},
 }
 ZEROS = {"degC": (1.0, 273.15), "degF": (5 / 9, 459.67 * 5 / 9)}
 MASS_RATES = ("g/s", "kg/h", "lb/h", "oz/s")

@@ -191,6 +191,8 @@ TWO_SIDED = ("volume_geometry", "drive_force", "injection_speed", "size_number")
 def turn_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
     """A slip of the rate "if the corrected value lies in 0.04-0.075"; one of D that mends more."""
     found = []
+    if claims_of(evaluation, unit)[barrel]["output_per_turn"].basis == "beside":
+        return beside_causes(evaluation, unit, barrel)
     for slip in RATE_SLIPS:
         for changed in corrections(unit, (barrel,), "plasticising_rate", slip):
             fixed = next(each for each in changed["barrels"] if each["id"] == barrel)
@@ -205,6 +207,21 @@ def turn_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, 
                     if now.state == "agrees":
                         found.append((slip, subject))
     return list(dict.fromkeys(found))
+
+
+def beside_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
+    """A unit's factor that brings the rate within 1.3 of what the other screws deliver."""
+    found = []
+    for slip in RATE_SLIPS:
+        for changed in corrections(unit, (barrel,), "plasticising_rate", slip):
+            fixed = next(each for each in changed["barrels"] if each["id"] == barrel)
+            now = claims_of(evaluation, changed)[barrel]["output_per_turn"]
+            gap = claims_of(evaluation, unit)[barrel]["output_per_turn"].gap or 0.0
+            own = si(next(b for b in unit["barrels"] if b["id"] == barrel)["plasticising_rate"])
+            near = (si(fixed["plasticising_rate"]) or 0.0) * (gap + 1) / (own or 1.0)
+            if now.state == "agrees" and 1 / 1.3 <= near <= 1.3:
+                found.append((slip, "plasticising_rate"))
+    return found
 
 
 def power_causes(evaluation: Filed, unit: Filed, barrel: str) -> list[tuple[str, str]]:
@@ -226,7 +243,9 @@ def with_causes(evaluation: Filed, unit: Filed) -> dict[str, dict[str, Claim]]:
         for key, claim in claims.items():
             subject, named = SUBJECTS[key], []
             if claim.state in ("query", "contradicts"):
-                if key == "output_per_turn":
+                if claim.basis == "copied":
+                    named = []
+                elif key == "output_per_turn":
                     named = turn_causes(evaluation, unit, barrel)
                 elif key == "injection_power":
                     named = power_causes(evaluation, unit, barrel)

@@ -202,6 +202,9 @@ def binding(state: str, verdicts: list[Verdict], required: tuple[str, ...]) -> s
     found = [each for each in verdicts if each.state == state]
     if not found:
         return None
+    if state == "near_edge":
+        # "What is beyond an unconfirmed limit comes first": the barrel waits for it.
+        found = [each for each in found if "beyond_unconfirmed" in each.because] or found
     order = ("physical", "resin", "practice")
 
     def place(each: Verdict) -> tuple[int, bool, float]:

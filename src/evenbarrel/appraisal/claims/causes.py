@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import log
 
-from evenbarrel.appraisal.claims.checks.drive import ONE_PRESSURE_NOTE
-from evenbarrel.appraisal.claims.checks.plasticising import is_usual_output
+from evenbarrel.appraisal.claims.agreement import UNLIKELY, within
+from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE, ONE_PRESSURE_NOTE
+from evenbarrel.appraisal.claims.checks.plasticising import BESIDE_OTHERS, is_usual_output
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.registry import BY_ITSELF, KEYS, claim_by_itself, claims_for
 from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, NEIGHBOUR, OIL, SOLID, Slip, Slips
-from evenbarrel.appraisal.claims.verdict import UNLIKELY, within
 from evenbarrel.appraisal.results import Cause, Claim
 
 ONE_SIDED = frozenset(
@@ -35,6 +35,9 @@ NEAR_ONE_GAP, OTHER_GAP = 0.01, 0.03
 NEAR_ONE_TOLERANCES = 4.0
 """What is left of a gap, and how large it must be, before a slip is believed; common practice,
 no source."""
+
+NEAR_OTHERS = 1.3
+"""How near to the other screws' a corrected rate must come; common practice, no source."""
 
 LEAST_POWER = 1 / 3
 """Of the drive's power, what a corrected one must come to; common practice, no source."""
@@ -152,7 +155,8 @@ class _Trial:
 
     def _may_be_tried(self) -> bool:
         slip, claim = self.slip, self.claim
-        if _is_one_sided(claim) and slip.code == DECIMAL:
+        if (_is_one_sided(claim) and slip.code == DECIMAL) or claim.note == COPIED_NOTE:
+            # A limit may be what a screw next to it has: nobody is told that it is a slip.
             return False
         one_pressure = self.before.drive.one_pressure and slip.datum == "injection_pressure"
         if (claim.note == ONE_PRESSURE_NOTE or one_pressure) and not slip.column:
@@ -240,11 +244,20 @@ class _Trial:
             return _ratio(after) >= LEAST_POWER
         if after.key == "peripheral_speed":
             return after.gap is not None and within(abs(after.gap), OTHER_GAP)
+        if self.claim.note == BESIDE_OTHERS:
+            return self._is_like_the_others()
         printed = self.claims[self.index][KEYS.index("output_per_turn")].stated
         output = self._changed_claim("output_per_turn").stated
         if printed is None or output is None or is_usual_output(printed):
             return False
         return is_usual_output(output)
+
+    def _is_like_the_others(self) -> bool:
+        """Say whether a rate beside other screws' comes near to what they deliver."""
+        rate = self.changed.case.unit.barrels[self.index].value("plasticising_rate")
+        if rate is None or not self.claim.derived or self.slip.datum != "plasticising_rate":
+            return False
+        return abs(log(rate / self.claim.derived)) <= log(NEAR_OTHERS)
 
 
 def _is_one_sided(claim: Claim) -> bool:

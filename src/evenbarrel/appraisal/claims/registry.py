@@ -19,7 +19,6 @@ BY_ITSELF: Mapping[str, OfBarrel] = {
     "injection_power": operation.injection_power,
     "pressure_kind": drive.pressure_kind,
     "plasticising_energy": plasticising.plasticising_energy,
-    "output_per_turn": plasticising.output_per_turn,
     "peripheral_speed": plasticising.peripheral_speed,
     "reference_resin": volume.reference_resin,
 }
@@ -29,6 +28,7 @@ BESIDE_OTHERS: Mapping[str, OfUnit] = {
     "common_stroke": volume.common_stroke,
     "drive_force": drive.drive_force,
     "size_number": drive.size_number,
+    "output_per_turn": plasticising.output_per_turn,
     "length_ratio": operation.length_ratio,
 }
 """Each gives one claim for each barrel of the unit, held against what its screws share."""

@@ -12,6 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from evenbarrel.appraisal.claims.agreement import FLOOR
 from evenbarrel.appraisal.claims.checks.drive import (
     HIGHEST_MELT_PRESSURE,
     LEAST_MELT_PRESSURE,
@@ -27,6 +28,8 @@ from evenbarrel.appraisal.claims.checks.operation import (
 )
 from evenbarrel.appraisal.claims.checks.plasticising import (
     HIGHEST_PERIPHERAL_SPEED,
+    LEAST_IN_LB_H,
+    LIKE_OUTPUT,
     MELT_DENSITIES,
     OUTPUT_HIGH,
     OUTPUT_LOW,
@@ -39,7 +42,6 @@ from evenbarrel.appraisal.claims.checks.volume import (
     LEAST_VOLUME_TOLERANCE,
     LIGHTEST,
 )
-from evenbarrel.appraisal.claims.verdict import FLOOR
 from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin
 from evenbarrel.appraisal.inputs.plausible import STROKE_HIGH, STROKE_LOW
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
@@ -272,8 +274,23 @@ def _plasticising(columns: _Columns, limits: Limits) -> Flags:
     unsaid = np.isnan(columns.value("plasticising_speed"))
     least = np.where(unsaid, OUTPUT_LOW_AT_OTHER_SPEED, OUTPUT_LOW)
     possible = (output >= least / SAFE) & (output <= OUTPUT_HIGH * SAFE)
+    possible &= (output <= LEAST_IN_LB_H) | ~columns.flag(_is_in_kg_h)
     held = np.where(np.isnan(output), _likely(rate, diameter, turns, density), possible)
-    return enough & held
+    return enough & held & _alike(columns, rate / (turns * diameter**3))
+
+
+def _is_in_kg_h(barrel: StatedBarrel) -> bool:
+    rate = barrel.numbers.get("plasticising_rate")
+    return rate is not None and rate.printed.endswith(" kg/h")
+
+
+def _alike(columns: _Columns, output: Array) -> Flags:
+    """Say where the screws of a unit, their rates in one resin, deliver much the same in a turn."""
+    resins = [len({_rated(barrel) for barrel in unit.barrels}) for unit in columns.units]
+    spread = columns.most(output) / columns.least(output)
+    one_resin = np.array(resins)[columns.unit_of] == 1
+    held: Flags = np.isnan(spread) | (spread == 1) | (one_resin & (spread <= LIKE_OUTPUT * SAFE))
+    return held
 
 
 def _likely(rate: Array, diameter: Array, turns: Array, density: Array) -> Flags:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
 from evenbarrel.appraisal.inputs.intervals import Monotonicity, stacked
-from evenbarrel.appraisal.results import Basis, ValueUnit
+from evenbarrel.appraisal.results import Basis, Misfit, ValueUnit
 from evenbarrel.trade.formula import Array
 
 Flags = NDArray[np.bool_]
@@ -94,7 +94,8 @@ class Criterion:
     `monotonic_in` names the inputs of `value` and which way each moves it. `needs` names the
     inputs that must be stated, with the data to ask for where one is not. `shot_volume` gives the
     shot volume at which the value stands at an edge (None: the value does not depend on it).
-    Without `numeric` the value is a degree of unsuitability, 0 suited, and no number is shown.
+    Without `numeric` the value is a degree of unsuitability, 0 suited, and no number is shown;
+    `misfits` then tells, from the nominal inputs of one cell by name, what is unsuited in it.
     `supplier` lists what a supplier must state, each need by one of its alternatives; of a unit
     that is no reciprocating screw only where `any_unit`. `source` is the key of the bibliography.
     """
@@ -110,5 +111,6 @@ class Criterion:
     shot_volume: Callable[[Array, CriterionInputs], Array] | None = None
     grows_with_shot: bool = True
     numeric: bool = True
+    misfits: Callable[[Callable[[str], float]], tuple[Misfit, ...]] = lambda given: ()
     any_unit: bool = False
     source: str = "definition"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges
 from evenbarrel.appraisal.inputs.criterion_inputs import CriterionInputs
+from evenbarrel.appraisal.results import Misfit
 from evenbarrel.trade.formula import Array
 
 TOUCH = 1e-9
@@ -21,6 +23,12 @@ WISHES = {
     "ring_kind": "rings_soft",
 }
 """What a screw is held against, each with the flag that the resin's wish is from memory."""
+
+WINDOWS: Mapping[str, tuple[str, str | None]] = {
+    "length_ratio": ("length_ratio_low", None),
+    "compression_ratio": ("compression_low", "compression_high"),
+}
+"""The ends of what a resin wishes of a number of the screw, low and high."""
 
 
 def _beyond(value: Array, low: Array, high: Array) -> Array:
@@ -68,6 +76,25 @@ def _edges(inputs: CriterionInputs) -> Edges:
     return Edges(allowed_high=SUITED, estimated=np.any(missed, axis=0) & ~np.any(firm, axis=0))
 
 
+def _told(given: Callable[[str], float]) -> tuple[Misfit, ...]:
+    """Return what of one screw misses the resin's wish, with the window it should lie in."""
+    missed = _misfits({name: np.full((1, 1), given(name)) for name in INPUTS})
+    told = {
+        datum: Misfit(datum, recalled=given(flag) > 0)
+        for datum, flag in WISHES.items()
+        if missed[datum].item() == 1.0
+    }
+    for datum, names in WINDOWS.items():
+        if datum in told:
+            low, high = (None if name is None else _known(given(name)) for name in names)
+            told[datum] = replace(told[datum], value=given(datum), low=low, high=high)
+    return tuple(told.values())
+
+
+def _known(value: float) -> float | None:
+    return None if np.isnan(value) else value
+
+
 INPUTS = (
     "length_ratio",
     "compression_ratio",
@@ -94,5 +121,6 @@ SCREW_GEOMETRY = Criterion(
     },
     supplier=((("length_ratio",),), (("compression_ratio",),)),
     numeric=False,
+    misfits=_told,
     source="common_practice",
 )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Edges
+from evenbarrel.appraisal.results import Misfit
 from evenbarrel.trade.formula import Array
 from evenbarrel.trade.wear_corrosion import Attack, attack_beyond_proof, worst_attack
 
@@ -22,6 +25,15 @@ def _attack(key: Attack, attack: str) -> Criterion:
             attack_beyond_proof(degree, inputs[of_screw]),
         )
 
+    def misfits(given: Callable[[str], float]) -> tuple[Misfit, ...]:
+        degree, recalled = given(attack), given(f"{attack}_soft") > 0
+        proofs = {"barrel_package": given(of_barrel), "screw_package": given(of_screw)}
+        return tuple(
+            Misfit(package, recalled=recalled)
+            for package, proof in proofs.items()
+            if attack_beyond_proof(degree, proof) > 0
+        )
+
     return Criterion(
         key=key,
         basis="resin",
@@ -36,6 +48,7 @@ def _attack(key: Attack, attack: str) -> Criterion:
         needs={attack: (attack,), of_barrel: ("barrel_package",), of_screw: ("screw_package",)},
         supplier=((("barrel_package",),), (("screw_package",),)),
         numeric=False,
+        misfits=misfits,
         source="common_practice",
     )
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.inputs.window import either
-from evenbarrel.appraisal.results import JobResult, RecoveryWindow, ResinResult, ShotResult
+from evenbarrel.appraisal.inputs.recovery_window import either
+from evenbarrel.appraisal.job_results import JobResult, RecoveryWindow, ShotResult
+from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.model.job import Job
 from evenbarrel.model.resin import Resin
 

@@ -35,11 +35,13 @@ class OfReadings:
     """A criterion's cells of each reading by itself, over (Several.rows, jobs)."""
 
     state: States
+    reasons: Reasons
     margin: Array
 
     def put(self, part: Cells, rows: slice) -> None:
         """Take over the cells of some readings, in place."""
-        self.state[rows], self.margin[rows] = part.state, part.margin
+        self.state[rows], self.reasons[rows] = part.state, part.reasons
+        self.margin[rows] = part.margin
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +159,9 @@ def _verdicts(assessment: Assessment) -> Verdicts:
         assessment.margin,
         assessment.open,
         assessment.below,
-        OfReadings(assessment.readings.state, assessment.readings.margin),
+        OfReadings(
+            assessment.readings.state, assessment.readings.reasons, assessment.readings.margin
+        ),
     )
 
 
@@ -187,5 +191,9 @@ def _room_for(criterion: Criterion, table: Table) -> Verdicts:
         np.empty(shape),
         np.empty(shape, dtype=np.bool_),
         np.empty(shape, dtype=np.bool_),
-        OfReadings(np.empty(of_readings, dtype=np.int8), np.empty(of_readings)),
+        OfReadings(
+            np.empty(of_readings, dtype=np.int8),
+            np.empty(of_readings, dtype=np.uint8),
+            np.empty(of_readings),
+        ),
     )

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import isfinite
 
 import numpy as np
 
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
-from evenbarrel.appraisal.results import SEVERITY, CriterionResult, ReadingResult
+from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Misfit, ReadingResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.appraisal.verdicts.states import NEAR_EDGE, OUTSIDE, reasons_in
 from evenbarrel.trade.formula import Array
 
 SHORT_STAY = 60.0
 """A mean residence below this deserves a note [s]; common practice, no source."""
+
+BEYOND = ("near_edge", "outside")
 
 HAZARDS = ("acetal", "halogenated")
 """Groups of resins that turn dangerous where they are overheated."""
@@ -46,6 +49,7 @@ def criterion_result(assessment: Assessment, row: int, column: int) -> Criterion
         missing=_missing(assessment, row, shot) if state == "not_stated" else (),
         caution=_caution(assessment, row, column),
         readings=tuple(_readings(assessment, row, column)),
+        misfits=tuple(_misfits(assessment, row, shot)) if state in BEYOND else (),
         **(_numbers(assessment, row, column, shot) if criterion.numeric else {}),
     )
 
@@ -85,6 +89,16 @@ def _caution(assessment: Assessment, row: int, column: int) -> str | None:
     if hazard is not None and assessment.state[row, column] in (OUTSIDE, NEAR_EDGE):
         return f"overheated_{hazard}"
     return "short_stay" if key == "residence" and value < SHORT_STAY else None
+
+
+def _misfits(assessment: Assessment, row: int, shot: int) -> Iterator[Misfit]:
+    """Yield what of the barrel is not as the resin asks, with the barrel's own choice."""
+    barrel = assessment.table.rows[row].stated.barrel
+    for misfit in assessment.criterion.misfits(
+        lambda name: at(assessment.inputs[name].nominal, row, shot)
+    ):
+        entered = getattr(barrel, misfit.datum)
+        yield replace(misfit, choice=entered if isinstance(entered, str) else None)
 
 
 def _readings(assessment: Assessment, row: int, column: int) -> Iterator[ReadingResult]:

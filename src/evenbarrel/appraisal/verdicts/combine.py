@@ -10,7 +10,16 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.results import Basis
-from evenbarrel.appraisal.verdicts.states import INSIDE, NOT_STATED, OUTSIDE, TOUCH, States
+from evenbarrel.appraisal.verdicts.states import (
+    BIT,
+    INSIDE,
+    NEAR_EDGE,
+    NOT_STATED,
+    OUTSIDE,
+    TOUCH,
+    Reasons,
+    States,
+)
 from evenbarrel.trade.formula import Array
 
 NONE_BINDING = -1
@@ -26,12 +35,14 @@ Binding = NDArray[np.int8]
 class Judged:
     """Every criterion over the cells of rows and jobs, in the order of the table.
 
-    State codes and where nothing could be assessed are over (criteria, rows, jobs); the margins to
-    the hard edges, nan where there is no number, over (rows, jobs) for each criterion.
+    State codes, why a cell is near the edge (bits) and where nothing could be assessed are over
+    (criteria, rows, jobs); the margins to the hard edges, nan where there is no number, over
+    (rows, jobs) for each criterion.
     """
 
     criteria: tuple[Criterion, ...]
     states: States
+    reasons: Reasons
     opens: Flags
     margins: Sequence[Array]
 
@@ -52,8 +63,9 @@ def binding_of(judged: Judged, state: States, required: Sequence[str]) -> tuple[
     """Return what binds in cells of these states, with its margin.
 
     In an outside cell physics before resin before practice, then the least margin; elsewhere the
-    least margin among the criteria with the cell's state, in a cell that is not stated the first
-    required one that is open. What has no number comes last in inside cells, first elsewhere.
+    least margin among the criteria with the cell's state, near an edge first of what is beyond a
+    limit that nobody confirmed, for the barrel waits for that; in a cell that is not stated the
+    first required one that is open. What has no number comes last in inside cells, first elsewhere.
     """
     binding, least = np.empty(state.shape, dtype=np.int8), np.empty(state.shape)
     at_once = max(1, CELLS_AT_ONCE // max(1, state.shape[1]))
@@ -67,7 +79,7 @@ def _binding_in(
     rows: slice, judged: Judged, state: States, required: Sequence[str]
 ) -> tuple[Binding, Array]:
     states, unknown = judged.states[:, rows], state == NOT_STATED
-    may_bind = _may_bind(judged.criteria, states, state, required)
+    may_bind = _may_bind(judged.criteria, states, judged.reasons[:, rows], state, required)
     margins = np.stack([of_one[rows] for of_one in judged.margins])
     unnumbered = np.where(state == INSIDE, np.inf, -np.inf)
     margins = np.where(np.isnan(margins), unnumbered, margins)
@@ -88,11 +100,22 @@ def _binding_in(
 
 
 def _may_bind(
-    criteria: Sequence[Criterion], states: States, state: States, required: Sequence[str]
+    criteria: Sequence[Criterion],
+    states: States,
+    reasons: Reasons,
+    state: States,
+    required: Sequence[str],
 ) -> Flags:
-    """Return which criteria have their cells' state, in outside cells on the first basis."""
+    """Return which criteria have their cells' state, and come first among those that have it.
+
+    In outside cells these are the ones of the first basis, near an edge those that are beyond a
+    limit that nobody confirmed, where there are any.
+    """
     found = np.asarray(states == state)
-    unknown, outside = state == NOT_STATED, state == OUTSIDE
+    unknown, outside, near = state == NOT_STATED, state == OUTSIDE, state == NEAR_EDGE
+    if near.any():
+        waits = found & near & ((reasons & BIT["beyond_unconfirmed"]) > 0)
+        found &= waits | ~waits.any(axis=0)
     if unknown.any():
         found[[criterion.key not in required for criterion in criteria]] &= ~unknown
     if outside.any():

@@ -21,7 +21,7 @@ from evenbarrel.appraisal.results import (
 )
 from evenbarrel.appraisal.verdicts.assessment import Ends, edge_volumes, worst_reading
 from evenbarrel.appraisal.verdicts.assessments import Assessments, InFull, Verdicts
-from evenbarrel.appraisal.verdicts.cell import criterion_result, hazard_of
+from evenbarrel.appraisal.verdicts.cell import HAZARDS, criterion_result, hazard_of
 from evenbarrel.appraisal.verdicts.combine import (
     NONE_BINDING,
     Binding,
@@ -31,6 +31,7 @@ from evenbarrel.appraisal.verdicts.combine import (
 )
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.appraisal.verdicts.states import (
+    BIT,
     NEAR_EDGE,
     NOT_STATED,
     OUTSIDE,
@@ -109,6 +110,11 @@ class Grid:
         return np.stack([one.open for one in self.verdicts])
 
     @cached_property
+    def why(self) -> Reasons:
+        """Why a criterion is near its edge (bits), over (criteria, barrels, jobs)."""
+        return np.stack([one.reasons for one in self.verdicts])
+
+    @cached_property
     def outside(self) -> Flags:
         """Where a criterion is outside, over (criteria, barrels, jobs)."""
         return np.asarray(self.states == OUTSIDE)
@@ -149,7 +155,7 @@ class Grid:
     @property
     def _joined(self) -> Judged:
         margins = [one.margin for one in self.verdicts]
-        return Judged(self._criteria, self.states, self.opens, margins)
+        return Judged(self._criteria, self.states, self.why, self.opens, margins)
 
     @cached_property
     def _of_readings(self) -> Judged:
@@ -158,6 +164,7 @@ class Grid:
         return Judged(
             self._criteria,
             np.stack([one.state for one in of_each]),
+            np.stack([one.reasons for one in of_each]),
             self.opens[:, of_barrel],
             [one.margin for one in of_each],
         )
@@ -179,6 +186,11 @@ class Grid:
     def by_physics(self) -> Flags:
         """Outside by physics, whatever else is outside as well."""
         return np.asarray((self.state == OUTSIDE) & self.outside[self.on("physical")].any(axis=0))
+
+    @cached_property
+    def to_confirm(self) -> Flags:
+        """Near an edge because a limit from memory is exceeded that nobody has confirmed."""
+        return np.asarray((self.reasons & BIT["beyond_unconfirmed"]) > 0)
 
     @cached_property
     def open(self) -> Flags:
@@ -214,9 +226,8 @@ class Grid:
     @cached_property
     def reasons(self) -> Reasons:
         """Why a cell near the edge is there (bits): what any of its criteria near one says."""
-        bits = np.stack([one.reasons for one in self.verdicts])
-        bits[self.states != NEAR_EDGE] = 0
-        return np.where(self.state == NEAR_EDGE, np.bitwise_or.reduce(bits), np.uint8(0))
+        said = np.bitwise_or.reduce(np.where(self.states == NEAR_EDGE, self.why, np.uint8(0)))
+        return np.where(self.state == NEAR_EDGE, said, np.uint8(0))
 
     @cached_property
     def accepted(self) -> Mapping[str, Flags]:
@@ -245,6 +256,16 @@ class Grid:
         ]
         outside = np.asarray(verdicts.state == OUTSIDE)
         return outside & np.array(safe, dtype=np.bool_) & ~self.unsettled
+
+    @cached_property
+    def overheated(self) -> tuple[str, ...]:
+        """Groups of resins that turn dangerous of which any job stays too long, or nearly so."""
+        key, codes = "residence", (OUTSIDE, NEAR_EDGE)
+        applies = self.table.applies[: self.table.barrels]
+        long = np.asarray((np.isin(self._of(key).state, codes) & applies).any(axis=0))
+        columns = self.table.columns[: len(self.job_ids)]
+        found = {hazard_of(key, one) for one, stays in zip(columns, long, strict=True) if stays}
+        return tuple(group for group in HAZARDS if group in found)
 
     @cached_property
     def unsettled(self) -> Flags:
@@ -301,12 +322,12 @@ class Grid:
             acceptable=held(self._acceptable),
             gate=gate,
             readings=tuple(self._readings(row, column)),
-            read=lambda: tuple(self._in_full(row, column)),
+            criterion=lambda key: self._in_full(row, column, key),
         )
 
-    def _in_full(self, row: int, column: int) -> Iterator[CriterionResult]:
+    def _in_full(self, row: int, column: int, key: str) -> CriterionResult:
         full = self.in_full(row)
-        return (criterion_result(one, full.row, column) for one in full.assessments)
+        return criterion_result(full.of(key), full.row, column)
 
     @cached_property
     def _acceptable(self) -> Mapping[str, Flags]:

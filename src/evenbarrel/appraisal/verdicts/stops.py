@@ -67,7 +67,6 @@ def stops_of(grid: Grid) -> Stops:
         bits[CRITERIA.index(key)][refused & outside[CRITERIA.index(key)]] = STOP["refused"]
     required = [CRITERIA.index(key) for key in grid.required]
     bits[required] |= grid.opens[required] * STOP["open"]
-    said = np.stack([one.reasons for one in grid.verdicts])
     for reason in SAID:
-        bits |= ((said & BIT[reason]) > 0) * STOP[reason]
+        bits |= ((grid.why & BIT[reason]) > 0) * STOP[reason]
     return bits

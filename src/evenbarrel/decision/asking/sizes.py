@@ -49,6 +49,11 @@ def usual_sizes(ask: Ask) -> tuple[Size, ...]:
     return suited or tuple(size for size in tried if set(size.states.values()) - {"outside"})
 
 
+def size_tried(ask: Ask, diameter: float, stroke: float) -> Appraisal:
+    """Return the jobs appraised on one screw of a diameter and a stroke [m] alone."""
+    return _appraised(ask.appraisal, [(diameter, stroke)])
+
+
 def _tried(ask: Ask) -> Iterator[Size]:
     ranges = [one.volume_not_outside for one in ask.jobs.values()]
     sizes = [

@@ -89,13 +89,14 @@ class Covers:
     @cached_property
     def lines(self) -> tuple[Cover, ...]:
         """The best set of none, one, two and three machines, and of as few as cover all."""
-        numbers = list(SHOWN)
-        found = [self.best(most) for most in SHOWN]
-        needed = self.needs_at_least
+        return tuple(self.largest_first())[::-1]
+
+    def largest_first(self) -> Iterator[Cover]:
+        """Yield the same sets, each found when it is asked for: that of the most machines first."""
+        needed = self._fewest
         if needed is not None and needed > SHOWN[-1]:
-            numbers.append(needed)
-            found.append(self.best(needed))
-        return tuple(found)
+            yield self.best(needed)
+        yield from map(self.best, reversed(SHOWN))
 
     @cached_property
     def needs_at_least(self) -> int | None:
@@ -103,8 +104,14 @@ class Covers:
         for machines in SHOWN:
             if not self.best(machines).uncovered:
                 return machines
-        search = CoverSearch(self.problem, monotonic() + SECONDS)
-        return search.needed(MOST)
+        return self._fewest
+
+    @cached_property
+    def _fewest(self) -> int | None:
+        """How many machines cover every job, where those side by side do not; None if none do."""
+        if not self.best(SHOWN[-1]).uncovered:
+            return None
+        return CoverSearch(self.problem, monotonic() + SECONDS).needed(MOST)
 
     def best(self, machines: int) -> Cover:
         """Return the best set of at most so many bought machines."""

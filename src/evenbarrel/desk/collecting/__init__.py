@@ -1,1 +1,1 @@
-"""Collecting bids: ways in, the proposal that each of them makes, ways out, revisions."""
+"""Collecting bids: ways in, the extract that each of them makes, ways out, revisions."""

@@ -1,4 +1,4 @@
-"""Where bids are collected: the offers, or in their place a proposal or two revisions."""
+"""Where bids are collected: the offers, or in their place an extract or two revisions."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.collecting.collector import Collector, Read
-from evenbarrel.desk.collecting.proposal_panel import ProposalPanel
+from evenbarrel.desk.collecting.extract_panel import ExtractPanel
+from evenbarrel.desk.collecting.reopening import chosen_on, open_again
 from evenbarrel.desk.collecting.revision_view import RevisionView
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.style.plain import Label
@@ -25,12 +26,16 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.accepting.keeping_up import kept_up
+from evenbarrel.intake.accepting.left_open import LeftOpen, kept_of
 from evenbarrel.intake.accepting.revising import revision_of
 from evenbarrel.intake.accepting.taking import take
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, Path, TypedText, UnitPath
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.file_errors import FileRefused
+from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences.asking import collecting as words
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -38,9 +43,9 @@ if TYPE_CHECKING:
 
 
 class CollectingArea(QWidget):
-    """Holds the offers of the page, and shows a proposal in their place while one is looked at.
+    """Holds the offers of the page, and shows an extract in their place while one is looked at.
 
-    A proposal stays open behind the offers until it is taken or put away.
+    An extract stays open behind the offers until it is taken or put away.
     """
 
     taken = Signal(tuple)
@@ -54,7 +59,7 @@ class CollectingArea(QWidget):
         self._offers = offers
         self.notice = Notice()
         self.collector = Collector(session, self.notice, self)
-        self.panel = ProposalPanel(theme)
+        self.panel = ExtractPanel(theme)
         self.revisions = RevisionView(theme)
         self._compared = ""
         self._open = QFrame()
@@ -76,28 +81,45 @@ class CollectingArea(QWidget):
         wish(self.collector)
 
     def show_offers(self) -> None:
-        """Bring the offers to the front; a proposal stays open behind them."""
+        """Bring the offers to the front; an extract stays open behind them."""
         self._show(self._offers)
 
     def show_appraisal(self, appraisal: Appraisal) -> None:
-        """Keep a proposal, or two revisions, up with what is entered now."""
+        """Keep an extract, or two revisions, up with what is entered now."""
         self.panel.follow(appraisal.evaluation)
         if self._stack.currentWidget() is self.revisions:
             self._compare(self._compared)
 
-    def standing(self, evaluation: Evaluation) -> tuple[TypedText, ...]:
-        """Return what a person did to a proposal and would lose with it."""
+    def not_taken(self, evaluation: Evaluation) -> tuple[TypedText, ...]:
+        """Return what a person did to an extract and would lose with it."""
         return tuple(TypedText((), one) for one in self.panel.refused())
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
-        """Return False, for nothing is put back: a proposal ends with its window."""
+        """Return False: what was typed into an extract comes back with it."""
         return False
 
+    def looked_through(self) -> LookedThrough | None:
+        """Return the extract that stands open, as it is kept aside; None where none does.
+
+        One that cannot be kept is told, and none: the evaluation is kept all the same.
+        """
+        evaluation, panel, sent = self._session.evaluation, self.panel, self.collector.current
+        # An evaluation that is still being appraised was not shown to it yet.
+        panel.follow(evaluation)
+        if panel.extract is None or sent is None:
+            return None
+        chosen = chosen_on(panel, not self.offers_in_front)
+        try:
+            return kept_of(LeftOpen(panel.extract, chosen, sent, self.collector.waiting))
+        except FileRefused as refused:
+            self._session.refused.emit(pages.not_kept(str(refused)))
+            return None
+
     def forget_gone(self, evaluation: Evaluation) -> None:
-        """Forget nothing: a proposal is kept up with the evaluation by itself."""
+        """Forget nothing: an extract is kept up with the evaluation by itself."""
 
     def forget_typed(self) -> None:
-        """Forget nothing: a proposal is put away by itself, and says so."""
+        """Forget nothing: an extract is put away by itself, and says so."""
 
     def _lay_out(self) -> None:
         row = QHBoxLayout(self._open)
@@ -116,7 +138,7 @@ class CollectingArea(QWidget):
         column.addWidget(self._stack, 1)
 
     def _connect(self) -> None:
-        self.collector.proposed.connect(self._propose)
+        self.collector.was_read.connect(self._look_through)
         self.collector.revision_wanted.connect(self._revise)
         self.collector.comparison_wanted.connect(self._compare)
         self.panel.worked_on.connect(self._session.keep_soon)
@@ -127,12 +149,14 @@ class CollectingArea(QWidget):
         self.revisions.closed.connect(self.show_offers)
         self.revisions.opened.connect(self._session.show_working)
         self.back.clicked.connect(lambda: self._show(self.panel))
+        self.collector.left_open.connect(self._open_again)
         self._session.opened.connect(self._forget)
+        self._session.looked_through = self.looked_through
 
     def _show(self, widget: QWidget) -> None:
         policy = QSizePolicy.Policy
         for one in (self._offers, self.panel, self.revisions):
-            # What lies behind takes no room: else the offers were as wide as a proposal.
+            # What lies behind takes no room: else the offers were as wide as an extract.
             wanted = policy.Preferred if one is widget else policy.Ignored
             one.setSizePolicy(wanted, wanted)
         self._stack.setCurrentWidget(widget)
@@ -143,15 +167,21 @@ class CollectingArea(QWidget):
         if widget is self.panel and self.isVisible():
             self.panel.table.setFocus()
         self.front_changed.emit()
+        if self.panel.is_open:
+            self._session.keep_soon()
 
-    def _propose(self, read: Read, waiting: int) -> None:
-        evaluation, proposal = self._session.evaluation, read.proposal
+    def _open_again(self, left: LeftOpen) -> None:
+        open_again(self.panel, self._session.evaluation, left)
+        self._show(self.panel if left.chosen.in_front else self._offers)
+
+    def _look_through(self, read: Read, waiting: int) -> None:
+        evaluation, extract = self._session.evaluation, read.extract
         if evaluation is not read.evaluation:
-            proposal = kept_up(proposal, evaluation, frozenset(all_ids(read.evaluation)))
+            extract = kept_up(extract, evaluation, frozenset(all_ids(read.evaluation)))
         if read.again:
-            self.panel.open_again(evaluation, proposal)
+            self.panel.open_again(evaluation, extract)
         else:
-            self.panel.open(evaluation, proposal, waiting, fixed=False)
+            self.panel.open(evaluation, extract, waiting, fixed=False)
         self._show(self.panel)
 
     def _revise(self, bid: str, before: str) -> None:
@@ -167,24 +197,24 @@ class CollectingArea(QWidget):
         evaluation = self._session.evaluation
         # An evaluation that is still being appraised was not shown to it yet.
         self.panel.follow(evaluation)
-        proposal, ticked = self.panel.proposal, tuple(sorted(self.panel.ticked))
-        assert proposal is not None
+        extract, ticked = self.panel.extract, tuple(sorted(self.panel.ticked))
+        assert extract is not None
         try:
-            after = self._answered(take(evaluation, proposal, ticked, noted), proposal)
+            after = self._answered(take(evaluation, extract, ticked, noted), extract)
         except ValidationError as error:
             self.panel.tell_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
             return
-        first = _first_taken(proposal, ticked)
-        self.panel.close_proposal()
+        first = _first_taken(extract, ticked)
+        self.panel.close_extract()
         self._show(self._offers)
         self._session.edit(words.taking(self.panel.holds), after)
         self.taken.emit(first)
         self.notice.tell(words.taken_told(len(ticked) + len(noted), self.panel.holds))
         self.collector.go_on()
 
-    def _answered(self, after: Evaluation, proposal: Proposal) -> Evaluation:
+    def _answered(self, after: Evaluation, extract: Extract) -> Evaluation:
         """Return what was taken with the questions marked that a returned data sheet answers."""
-        if not proposal.is_returned:
+        if not extract.is_returned:
             return after
         # Loaded where it is wanted: it brings the appraisal along.
         from evenbarrel.appraisal.appraise import appraise
@@ -194,11 +224,12 @@ class CollectingArea(QWidget):
         appraisal = session.appraisal if session.is_current else None
         questions = (appraisal or appraise(session.evaluation)).questions
         return with_questions_answered(
-            session.evaluation, after, proposal, questions, session.today(), session.person
+            session.evaluation, after, extract, questions, session.today(), session.person
         )
 
     def _put_away(self) -> None:
-        self.panel.close_proposal()
+        self.panel.close_extract()
+        self._session.keep_soon()
         self._show(self._offers)
         self.collector.go_on()
 
@@ -206,7 +237,7 @@ class CollectingArea(QWidget):
         """Another evaluation was opened: what was read for the one before is of no use."""
         was_open = self.panel.is_open
         self.collector.give_up()
-        self.panel.close_proposal()
+        self.panel.close_extract()
         self._show(self._offers)
         if was_open:
             self.notice.tell(words.put_away(self.panel.holds))
@@ -229,9 +260,9 @@ class CollectingArea(QWidget):
         self.revisions.tabs.setFocus()
 
 
-def _first_taken(proposal: Proposal, ticked: tuple[int, ...]) -> Path:
-    things = (proposal.lines[place].thing for place in ticked)
+def _first_taken(extract: Extract, ticked: tuple[int, ...]) -> Path:
+    things = (extract.lines[place].thing for place in ticked)
     for thing in things:
         if isinstance(thing, UnitPath | BarrelPath):
             return thing.path[:4]
-    return proposal.bid.path
+    return extract.bid.path

@@ -13,7 +13,7 @@ from evenbarrel.desk.style.plain import on_button
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 Collect = Callable[[Wish], None]
 

@@ -1,72 +1,63 @@
-"""What a supplier sent, read beside the window: one proposal after the other."""
+"""What a supplier sent, read beside the window: one extract after the other."""
 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from evenbarrel.desk.style.plain import on_clipboard
-from evenbarrel.desk.window.background import Job, Report
+from evenbarrel.desk.window.background import Job, Report, timer_for
 from evenbarrel.desk.window.exports import Export, Exporter
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
+from evenbarrel.intake.accepting.left_open import left_open
 from evenbarrel.intake.accepting.particulars import with_currency
-from evenbarrel.intake.files import propose_file, propose_text
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
+from evenbarrel.intake.files import extract_file, extract_text
+from evenbarrel.intake.sent import Sent
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import blocks
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 TOLD_AFTER_MS = 300
 """What is read sooner needs no word."""
 
 
 @dataclass(frozen=True, slots=True)
-class Sent:
-    """What was sent: a file, or a text that was pasted; `data` is what stood in the file.
-
-    What was read elsewhere, as off a page, `make`s its proposal of the evaluation and a bid's id.
-    """
-
-    name: str
-    path: Path | None = None
-    text: str = ""
-    data: bytes | None = None
-    make: Callable[[Evaluation, str | None], Proposal] | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Read:
-    """What was sent with the proposal it came to, and the evaluation that was made for."""
+    """What was sent with the extract it came to, and the evaluation that was made for."""
 
     sent: Sent
     evaluation: Evaluation
-    proposal: Proposal
+    extract: Extract
     again: bool
 
 
 class Collector(QObject):
     """Reads what is chosen, dropped or pasted, and writes what goes out; it never edits.
 
-    Files wait for each other: each is read once the proposal before is taken or put away, so that
+    Files wait for each other: each is read once the extract before is taken or put away, so that
     it is held against the evaluation as it is by then.
     """
 
-    proposed = Signal(object, int)
+    was_read = Signal(object, int)
     """Carries a Read, and how many more wait."""
+    left_open = Signal(object)
+    """Carries what an earlier window left open, LeftOpen."""
     quote_sent = Signal(object)
-    """Carries the Path of a PDF: its pages are looked at, and make no proposal by themselves."""
+    """Carries the Path of a PDF: its pages are looked at, and make no extract by themselves."""
     typing_wanted = Signal()
     revision_wanted = Signal(str, str)
     """Carries a bid and the one it is said to replace."""
@@ -84,10 +75,7 @@ class Collector(QObject):
         self.job = Job(self)
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(TOLD_AFTER_MS)
-        self._late.timeout.connect(self._tell_reading)
+        self._late = timer_for(self._tell_reading, TOLD_AFTER_MS, self)
         application = QCoreApplication.instance()
         if application is not None:
             application.aboutToQuit.connect(self.job.wait)
@@ -122,25 +110,45 @@ class Collector(QObject):
         self._waiting.append(Sent(words.PASTED, text=text))
         self._begin()
 
-    def read_made(self, name: str, make: Callable[[Evaluation, str | None], Proposal]) -> None:
-        """Show what was read off a page, unless a proposal is open already."""
+    def read_printed(self, sent: Sent) -> None:
+        """Show what was read off a page, unless an extract is open already."""
         if self._current is not None:
             self._notice.tell(words.ONE_AT_A_TIME)
             return
-        self._waiting.append(Sent(name, make=make))
+        self._waiting.append(sent)
         self._begin()
 
     @property
+    def waiting(self) -> tuple[Sent, ...]:
+        """What is read after what is looked through now."""
+        return tuple(self._waiting)
+
+    @property
+    def current(self) -> Sent | None:
+        """What is read or looked through now."""
+        return self._current
+
+    def open_again(self, kept: LookedThrough) -> None:
+        """Let what an earlier window left open be looked through, or say why it cannot be."""
+        try:
+            left = left_open(kept)
+        except FileRefused as refused:
+            self._notice.tell(f"{refused}.", problem=True)
+            return
+        self._current, self._waiting = left.sent, deque(left.waiting)
+        self.left_open.emit(left)
+
+    @property
     def is_busy(self) -> bool:
-        """Whether something is read, or a proposal is not taken or put away yet."""
+        """Whether something is read, or an extract is not taken or put away yet."""
         return self._current is not None
 
     def hold(self, name: str) -> None:
-        """Read nothing before `go_on`: a proposal that nobody sent is looked at."""
+        """Read nothing before `go_on`: an extract that nobody sent is looked at."""
         self._current = Sent(name)
 
     def go_on(self) -> None:
-        """Read what waits next: the proposal before was taken or put away."""
+        """Read what waits next: the extract before was taken or put away."""
         self._current = None
         self._begin()
 
@@ -167,7 +175,7 @@ class Collector(QObject):
     def _read(self, sent: Sent, bid: str | None) -> None:
         self._again = bid is not None
         self._late.start()
-        self.job.start(partial(_propose, sent, self._session.evaluation, bid))
+        self.job.start(partial(_extract, sent, self._session.evaluation, self._session.path, bid))
 
     def _tell_reading(self) -> None:
         if self.job.is_running and self._current is not None:
@@ -182,7 +190,7 @@ class Collector(QObject):
         self._late.stop()
         self._notice.hide()
         self._current = read.sent
-        self.proposed.emit(read, len(self._waiting))
+        self.was_read.emit(read, len(self._waiting))
         self._tell_refused()
 
     def _failed(self, error: Exception) -> None:
@@ -209,16 +217,23 @@ class Collector(QObject):
             self._refused = []
 
 
-def _propose(sent: Sent, evaluation: Evaluation, bid: str | None, report: Report) -> Read:
-    """Return what was sent as a proposal; raises FileRefused or TableRefused."""
+def _extract(
+    sent: Sent, evaluation: Evaluation, file: Path | None, bid: str | None, report: Report
+) -> Read:
+    """Return what was sent as an extract; raises FileRefused or TableRefused."""
     report(0.0)
     if sent.make is not None:
-        proposal = sent.make(evaluation, bid)
+        extract = sent.make(evaluation, bid)
+    elif sent.printed is not None:
+        # Loaded where it is wanted: most sessions read no quote.
+        from evenbarrel.intake.pages.printed import extract_printed_in_file
+
+        extract = extract_printed_in_file(sent.printed, file, evaluation, bid)
     elif sent.path is None:
-        proposal = propose_text(evaluation, sent.text, bid)
+        extract = extract_text(evaluation, sent.text, bid)
     else:
         data = read_content(sent.path) if sent.data is None else sent.data
         sent = replace(sent, data=data)
         report(0.5)
-        proposal = propose_file(evaluation, sent.name, data, bid)
-    return Read(sent, evaluation, with_currency(evaluation, proposal), again=bid is not None)
+        extract = extract_file(evaluation, sent.name, data, bid)
+    return Read(sent, evaluation, with_currency(evaluation, extract), again=bid is not None)

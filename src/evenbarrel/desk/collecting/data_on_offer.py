@@ -1,4 +1,4 @@
-"""The data that a line of a proposal may be said to be, in the order of the Bids page."""
+"""The data that a line of an extract may be said to be, in the order of the Bids page."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import cache
 
 from evenbarrel.entry.shapes import shapes_of
 from evenbarrel.intake.keys import MODELS, DatumKey, Owner
-from evenbarrel.wording.sentences.asking.proposals import OWNERS
+from evenbarrel.wording.sentences.asking.collecting import OWNERS
 
 _OWNERS: tuple[Owner, ...] = ("barrel", "unit", "bid")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
@@ -17,10 +17,10 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, heading
 from evenbarrel.entry.shapes import Context, Shape
+from evenbarrel.intake.extract import Line
 from evenbarrel.intake.in_words import WordedLine, owner_of, shape_of
-from evenbarrel.intake.proposal import Line
-from evenbarrel.model.datum_path import BarrelPath, UnitPath
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.model.datum_path import BarrelPath, TypedText, UnitPath
+from evenbarrel.wording.sentences.asking import collecting as words
 
 _WHAT = "Which datum the line is"
 _LEAST = 12
@@ -58,8 +58,8 @@ class LinePanel(QFrame):
         self.field: Field | None = None
         self._field_of: tuple[int, Shape] | None = None
         self._place: int | None = None
-        self._drafts: dict[tuple[int, Shape], tuple[str, object, str]] = {}
-        """What was typed and not taken: the label of its field, the draft, and its text."""
+        self._drafts: dict[tuple[int, Shape], tuple[str, object, TypedText]] = {}
+        """What was typed and not taken: the label of its field, the draft, and it as a text."""
         self.note = Label()
         self.note.setWordWrap(True)
         self.datum.activated.connect(self._choose_datum)
@@ -96,7 +96,7 @@ class LinePanel(QFrame):
         screws: Sequence[tuple[BarrelPath, str]],
         context: Context,
     ) -> None:
-        """Show the line at that place of the proposal; nothing to put right without one."""
+        """Show the line at that place of the extract; nothing to put right without one."""
         self._place = place
         self._screws = tuple(path for path, _ in screws)
         unknown = line is not None and line.thing is None
@@ -136,21 +136,32 @@ class LinePanel(QFrame):
     def typed(self) -> tuple[tuple[str, str], ...]:
         """Return what was typed as a value and cannot be taken, each with what it is for."""
         self._keep_draft()
-        return tuple((label, text) for label, _, text in self._drafts.values())
+        return tuple((label, one.text) for label, _, one in self._drafts.values())
+
+    def drafts(self) -> tuple[tuple[int, Shape, TypedText], ...]:
+        """Return what was typed as a value and cannot be taken, by the place of its line."""
+        self._keep_draft()
+        return tuple((place, shape, one) for (place, shape), (*_, one) in self._drafts.items())
+
+    def take_drafts(self, drafts: Iterable[tuple[int, Shape, TypedText]]) -> None:
+        """Keep texts as if they had been typed here, before any line is shown."""
+        self.forget()
+        for place, shape, one in drafts:
+            self._drafts[place, shape] = (shape.datum.label, one, one)
 
     def forget(self) -> None:
-        """Forget what was typed and not taken: another proposal is shown."""
+        """Forget what was typed and not taken: another extract is shown."""
         self._drafts, self._field_of = {}, None
         self._make_field(None, None, Context())
 
     def _keep_draft(self) -> None:
         if self.field is None or self._field_of is None:
             return
-        draft = self.field.draft()
+        draft = self.field.draft(begun=True)
         self._drafts.pop(self._field_of, None)
         if draft is not None:
-            text = self.field.as_typed((), draft, self.field.shown).text
-            self._drafts[self._field_of] = (self.field.label, draft, text)
+            typed = self.field.as_typed((), draft, self.field.shown)
+            self._drafts[self._field_of] = (self.field.label, draft, typed)
 
     def _place_of(self, thing: Any) -> int:
         if isinstance(thing, BarrelPath) and thing in self._screws:

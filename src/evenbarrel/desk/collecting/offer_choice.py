@@ -1,4 +1,4 @@
-"""Which offer a proposal is for, and which earlier one that replaces."""
+"""Which offer an extract is for, and which earlier one that replaces."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
 from evenbarrel.intake.accepting.revising import may_revise, revised_by, supplier_of
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.tables.synonyms import squeezed
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.sentences.asking.carried import offer_name
 
 _LEAST = 12
@@ -31,7 +31,7 @@ class OfferChoice(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.fixed = False
-        """Whether the proposal can be for no other offer."""
+        """Whether the extract can be for no other offer."""
         self.bid, self.before = QuietCombo(), QuietCombo()
         self.bid.setAccessibleName("Which offer it is for")
         self.before.setAccessibleName("Which earlier offer it replaces")
@@ -57,9 +57,9 @@ class OfferChoice(QWidget):
         nest(column, row)
         column.addWidget(self.asked)
 
-    def show_proposal(self, evaluation: Evaluation, proposal: Proposal) -> None:
-        """Show whose proposal it is; new offers of a known supplier are asked about."""
-        bid = proposal.bid.bid
+    def show_extract(self, evaluation: Evaluation, extract: Extract) -> None:
+        """Show whose extract it is; new offers of a known supplier are asked about."""
+        bid = extract.bid.bid
         self._bids = ("", *(one.id for one in evaluation.bids))
         self.bid.clear()
         self.bid.addItems(
@@ -68,14 +68,14 @@ class OfferChoice(QWidget):
         self.bid.setCurrentIndex(self._bids.index(bid) if bid in self._bids else 0)
         self.bid.setEnabled(not self.fixed)
         is_new = bid not in self._bids
-        supplier = squeezed(supplier_of(evaluation, proposal))
+        supplier = squeezed(supplier_of(evaluation, extract))
         offered = sorted(
             may_revise(evaluation, bid), key=lambda one: squeezed(one.supplier) != supplier
         )
         self._befores = (None, *(one.id for one in offered))
         self.before.clear()
         self.before.addItems([words.NO_EARLIER, *(offer_name(evaluation, one) for one in offered)])
-        chosen = revised_by(proposal)
+        chosen = revised_by(extract)
         self.before.setCurrentIndex(self._befores.index(chosen) if chosen in self._befores else 0)
         for widget in (self._stands_in, self.before):
             widget.setVisible(bool(offered))

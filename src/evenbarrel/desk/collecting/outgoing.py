@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.window.exports import Export
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

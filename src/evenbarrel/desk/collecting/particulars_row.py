@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -11,10 +13,11 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING
 from evenbarrel.entry.shapes import Context
+from evenbarrel.intake.accepting.left_open import GivenBeside
 from evenbarrel.intake.accepting.particulars import Particular, lacking, particulars, read_of
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 _NARROWEST = 120
 
@@ -39,6 +42,8 @@ class ParticularsRow(QWidget):
         self.told.setWordWrap(True)
         self.fields: dict[Particular, ShapeField] = {}
         self._typed: frozenset[Particular] = frozenset()
+        self._to_take_back: dict[Particular, str] = {}
+        """What was typed and not taken in an earlier window, until its field is made."""
         self._row = QHBoxLayout()
         self._row.setSpacing(GRID)
         column = QVBoxLayout(self)
@@ -48,26 +53,28 @@ class ParticularsRow(QWidget):
         nest(column, self._row)
 
     def forget(self) -> None:
-        """Forget what was typed for another proposal."""
-        self._typed = frozenset()
+        """Forget what was typed for another extract."""
+        self._typed, self._to_take_back = frozenset(), {}
         self._make(())
 
-    def show_proposal(
+    def show_extract(
         self,
         evaluation: Evaluation,
-        proposal: Proposal,
+        extract: Extract,
         ticked: frozenset[int],
         context: Context,
     ) -> None:
-        """Say what would not be there; a field that was typed in stays for the proposal."""
-        missing = lacking(evaluation, proposal, ticked)
-        wanted = particulars(evaluation, proposal)
+        """Say what would not be there; a field that was typed in stays for the extract."""
+        missing = lacking(evaluation, extract, ticked)
+        wanted = particulars(evaluation, extract)
         shown = tuple(one for one in wanted if one in missing or one in self._typed)
         if shown != tuple(self.fields):
             self._make(shown)
         for one, field in self.fields.items():
             field.context = context
-            field.show_value(read_of(proposal, one))
+            field.show_value(read_of(extract, one))
+            if one in self._to_take_back:
+                field.take_draft(self._to_take_back.pop(one))
         self.told.setText(words.taken_without([one.shape.datum.label for one in missing]))
         self.told.setVisible(bool(missing))
         self.setVisible(bool(shown))
@@ -86,8 +93,33 @@ class ParticularsRow(QWidget):
 
     def drafts(self) -> tuple[tuple[str, str], ...]:
         """Return what was typed and cannot be taken, each with what it is for."""
-        fields = self.fields.values()
-        return tuple((one.label, one.line.text()) for one in fields if one.draft() is not None)
+        return tuple((self.fields[one].label, text) for one, text in self._refused().items())
+
+    def _refused(self, begun: bool = False) -> dict[Particular, str]:
+        fields = self.fields.items()
+        return {one: field.line.text() for one, field in fields if field.draft(begun) is not None}
+
+    def given(self) -> tuple[GivenBeside, ...]:
+        """Return which particulars were typed, with what was typed and cannot be taken."""
+        refused = self._refused(begun=True)
+        return tuple(
+            GivenBeside(
+                thing=one.thing.path,
+                field=one.field,
+                taken=one in self._typed,
+                refused=refused.get(one),
+            )
+            for one in dict.fromkeys((*self._typed, *refused))
+        )
+
+    def take_back(self, given: Iterable[GivenBeside]) -> None:
+        """Keep particulars as if they had been typed here, before an extract is shown."""
+        for one in given:
+            particular = Particular(one.bid_or_unit, one.field)
+            if one.taken:
+                self._typed |= {particular}
+            if one.refused is not None:
+                self._to_take_back[particular] = one.refused
 
     def _make(self, shown: tuple[Particular, ...]) -> None:
         before, self.fields = self.fields, {}

@@ -19,7 +19,7 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 if TYPE_CHECKING:
     from evenbarrel.decision.revision import Revision

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from evenbarrel.wording.sentences.asking.proposals import WAYS, WayWords
+from evenbarrel.wording.sentences.asking.collecting import WAYS, WayWords
 
 if TYPE_CHECKING:
     from evenbarrel.desk.collecting.collector import Collector

@@ -20,7 +20,7 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.scrolling import hold
 from evenbarrel.desk.style.theme import GRID, faint, heading
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 
 _ACROSS, _TWO_CARDS = 2, 480
 """Cards in a row, and the width that they need [px]."""

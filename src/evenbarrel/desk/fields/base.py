@@ -134,7 +134,7 @@ class Field(QWidget):
 
     edited = Signal(object)
     drafted = Signal()
-    """What was typed is not taken, or is gone again."""
+    """What was typed is not taken or not left yet, or is gone again."""
     place_wanted = Signal(object)
     """Carries the Place of a number, which is to be shown where it is printed."""
 
@@ -181,8 +181,11 @@ class Field(QWidget):
     def commit(self) -> None:
         """Take what was typed as if the person had left the field."""
 
-    def draft(self) -> object | None:
-        """Return what was typed and not taken, or None; `take_draft` puts it back."""
+    def draft(self, begun: bool = False) -> object | None:
+        """Return what was typed and not taken, or None; `take_draft` puts it back.
+
+        With `begun` also what is being typed, and not left yet.
+        """
         return None
 
     def take_draft(self, draft: object) -> None:
@@ -239,6 +242,7 @@ class TypedField(Field):
         self.line = LineEdit()
         self.line.setAccessibleName(self.label)
         self.line.setAccessibleDescription(help_text)
+        self.line.textEdited.connect(self.drafted)
         self.line.editingFinished.connect(self.commit)
         self._row.addWidget(self.line)
         self.setFocusProxy(self.line)
@@ -264,9 +268,9 @@ class TypedField(Field):
         self.line.show_text(self.written(reading.value))
         self._emit(reading.value)
 
-    def draft(self) -> object | None:
-        """Return the refused text, or None."""
-        return self.line.text() if self._refused else None
+    def draft(self, begun: bool = False) -> object | None:
+        """Return the refused text, or with `begun` what is being typed, or None."""
+        return self.line.text() if self._refused or (begun and self.line.isModified()) else None
 
     def take_draft(self, draft: object) -> None:
         """Show the refused text and why again; what can be read by now is taken when left."""

@@ -65,6 +65,11 @@ class Provenance:
         if standing is not None:
             self.standing.setCurrentIndex(STANDINGS.index(standing))
 
+    @property
+    def is_begun(self) -> bool:
+        """Whether a source is being typed, and not left yet."""
+        return self.source.isModified()
+
     def stands_alone(self) -> bool:
         """Whether a source was typed: without a number it has nothing to belong to yet."""
         return bool(self.source.text().strip())

@@ -97,6 +97,7 @@ class QuantityField(TypedField):
         self.unit: QuietCombo | None = None
         self._add_unit()
         self.provenance = Provenance(self.label, self._row, self.commit, self.place_wanted.emit)
+        self.provenance.source.textEdited.connect(self.drafted)
         self.details = QToolButton()
         self.details.setText("…")
         self.details.setAccessibleName(f"{self.label}: half-width and note")
@@ -149,9 +150,11 @@ class QuantityField(TypedField):
         if not self._refused and self.quantity is not None:
             self._show_unit(self.quantity.unit)
 
-    def draft(self) -> object | None:
+    def draft(self, begun: bool = False) -> object | None:
         """Return all that was typed where the number is refused or still missing, or None."""
-        if not self._refused and (self.quantity is not None or not self.provenance.stands_alone()):
+        alone = self.quantity is None and self.provenance.stands_alone()
+        begun = begun and (self.line.isModified() or self.provenance.is_begun)
+        if not (self._refused or alone or begun):
             return None
         return self.line.text(), self._unit(), self.provenance.changes()
 
@@ -246,9 +249,11 @@ class MoneyField(TypedField):
         self.currency.setAccessibleName(f"{self.label}: currency")
         self.currency.setFixedWidth(_UNIT_WIDTH)
         self.currency.setPlaceholderText(self.context.currency)
+        self.currency.textEdited.connect(self.drafted)
         self.currency.editingFinished.connect(self.commit)
         self._row.addWidget(self.currency)
         self.provenance = Provenance(self.label, self._row, self.commit, self.place_wanted.emit)
+        self.provenance.source.textEdited.connect(self.drafted)
         # A currency may be typed beside the amount.
         self.currency.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 
@@ -273,9 +278,12 @@ class MoneyField(TypedField):
         if not self._refused and self.money is not None:
             self.currency.show_text(self.money.currency)
 
-    def draft(self) -> object | None:
+    def draft(self, begun: bool = False) -> object | None:
         """Return all that was typed where the amount is refused or still missing, or None."""
-        if not self._refused and (self.money is not None or not self.provenance.stands_alone()):
+        alone = self.money is None and self.provenance.stands_alone()
+        lines = self.line.isModified() or self.currency.isModified()
+        begun = begun and (lines or self.provenance.is_begun)
+        if not (self._refused or alone or begun):
             return None
         return self.line.text(), self.currency.text(), self.provenance.changes()
 

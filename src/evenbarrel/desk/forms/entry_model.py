@@ -19,7 +19,7 @@ from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.desk.tables.sheet_model import Index
 from evenbarrel.entry.block import Anchor, Column, Rows, read_block
 from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
@@ -47,9 +47,8 @@ _ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
 class EntryModel(GridModel):
     """Things against their data; `across` puts the things into columns.
 
-    What is computed stands behind the data, or before the datum at place `computed_at`.
-
-    A text that cannot be read stays in its cell with the reason, and the model is not changed.
+    What is computed stands behind the data, or before the datum at place `computed_at`. A text
+    that cannot be read stays in its cell with the reason, and the model is not changed.
     """
 
     edited = Signal(str, str, object)
@@ -100,11 +99,7 @@ class EntryModel(GridModel):
         `shared` data are one for all things; `marks` are states by the thing's id and the field.
         """
         at = self._computed_at
-        columns: tuple[Shape | Computed, ...] = (
-            *self.shapes[:at],
-            *computed,
-            *self.shapes[at:],
-        )
+        columns: tuple[Shape | Computed, ...] = (*self.shapes[:at], *computed, *self.shapes[at:])
         before, were = self._looks(), (tuple(t.id for t in self._things), len(self._columns))
         same = were == (tuple(thing.id for thing in things), len(columns))
         if not same:
@@ -233,6 +228,14 @@ class EntryModel(GridModel):
             return None
         return self._text(index, column, for_show=True), lies(column), False
 
+    def begin(self, index: Index, text: str) -> None:
+        """Know what is being typed in a cell; nothing is where there is no such cell."""
+        shape = self._column(index) if index.isValid() else None
+        if isinstance(shape, Shape):
+            self.texts.begin(self.thing_at(index), shape.name, text)
+        else:
+            self.texts.leave()
+
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Read a typed text; False, told and kept in its cell, where it cannot be taken."""
         shape = self._column(index) if index.isValid() else None
@@ -259,8 +262,7 @@ class EntryModel(GridModel):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
         """Return a datum's label with its unit, or a thing's title."""
-        of_data = (orientation == Qt.Orientation.Horizontal) != self._across
-        if not of_data:
+        if (orientation == Qt.Orientation.Horizontal) == self._across:
             shown = role == Qt.ItemDataRole.DisplayRole and section < len(self._titles)
             return self._titles[section] if shown else None
         if section >= len(self._columns):
@@ -384,7 +386,7 @@ class EntryModel(GridModel):
         if not shape.datum.units:
             return ""
         if shape.name not in self._units:
-            # Each supplier prints in units of its own; our own moulds are told in the desk's.
+            # Each supplier prints in units of its own; our own jobs are told in the desk's.
             stated = (getattr(one, shape.name) for one in self._things if self._across)
             self._units[shape.name] = unit_shared(shape.datum, stated, self._context.units)
         return self._units[shape.name]

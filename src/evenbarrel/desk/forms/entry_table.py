@@ -25,7 +25,7 @@ from evenbarrel.desk.forms.frozen import FrozenNames
 from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
 from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.tables.plain_cells import BESIDE
-from evenbarrel.desk.tables.sheet_table import Index, ReferenceRole
+from evenbarrel.desk.tables.sheet_model import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.entry.wordings import abbreviation, short_names
 from evenbarrel.wording.sentences import pages
@@ -56,7 +56,7 @@ class EntryDelegate(GridDelegate):
         if shape.kind not in ("choice", "resin"):
             line = LineEdit(parent=parent)
             line.setAccessibleName(shape.datum.label)
-            return line
+            return self.watched(line, index)
         model = index.model()
         offers = model.offered(shape) if isinstance(model, EntryModel) else ()
         is_resin = shape.kind == "resin"

@@ -132,9 +132,12 @@ class Form(QWidget):
         """Return the labels of fields in which something is typed that was not taken."""
         return tuple(field.label for field in self.fields.values() if field.draft() is not None)
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
-        """Yield what was typed and not taken, of every thing that the form ever showed."""
-        drafts = {**self._drafts, **self._drafts_on_show()}
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield what was typed and not taken, of every thing that the form ever showed.
+
+        And what is being typed: a window that is cut off would lose it.
+        """
+        drafts = {**self._drafts, **self._drafts_on_show(begun=True)}
         for (subject, name), (draft, over) in drafts.items():
             thing = self._thing(subject.path, evaluation)
             if thing is not None and getattr(thing, name) == over:
@@ -276,11 +279,13 @@ class Form(QWidget):
             # The row below is kept for the field of a narrow form.
             self._rows.addWidget(field, row, _FIELD, 2, 1, top)
 
-    def _drafts_on_show(self) -> dict[tuple[ThingPath, str], tuple[object, object]]:
+    def _drafts_on_show(
+        self, begun: bool = False
+    ) -> dict[tuple[ThingPath, str], tuple[object, object]]:
         subject = self._subject
         if subject is None:
             return {}
-        drafts = ((name, field, field.draft()) for name, field in self.fields.items())
+        drafts = ((name, field, field.draft(begun)) for name, field in self.fields.items())
         return {(subject, name): (d, field.shown) for name, field, d in drafts if d is not None}
 
     def _bring_drafts(self, subject: ThingPath) -> None:

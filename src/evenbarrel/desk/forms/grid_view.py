@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import (
     QAbstractTableModel,
     QEvent,
     QItemSelection,
     QMimeData,
+    QModelIndex,
     QObject,
+    QPersistentModelIndex,
     QRect,
     Qt,
     Signal,
@@ -20,6 +23,7 @@ from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPainter, QPaintEven
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
+    QLineEdit,
     QStyle,
     QStyleOptionViewItem,
     QTableView,
@@ -28,7 +32,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.style.plain import on_clipboard, to_clipboard
 from evenbarrel.desk.tables.plain_cells import PlainCells
-from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.desk.tables.sheet_model import Index
 from evenbarrel.entry.block import MOST_CHARACTERS, Rows, joined, split
 from evenbarrel.wording.sentences import blocks
 
@@ -82,6 +86,10 @@ class GridModel(QAbstractTableModel):
         """Empty the cells of a block; return what was done."""
         raise NotImplementedError
 
+    def begin(self, index: Index, text: str) -> None:
+        """Know what is being typed in a cell; nothing is where there is no such cell."""
+        raise NotImplementedError
+
 
 class GridDelegate(PlainCells):
     """Edits cells of a grid; Ctrl+Tab in an editor leaves the grid."""
@@ -102,6 +110,24 @@ class GridDelegate(PlainCells):
             return True
         return super().eventFilter(editor, event)
 
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        """Return the line for a cell."""
+        return self.watched(super().createEditor(parent, option, index), index)
+
+    def watched(self, editor: QWidget, index: Index) -> QWidget:
+        """Return an editor of which the table's model knows what is typed in it."""
+        view = self.parent()
+        if isinstance(editor, QLineEdit) and isinstance(view, GridView):
+            editor.textEdited.connect(partial(view.begin, QPersistentModelIndex(index)))
+        return editor
+
+    def destroyEditor(self, editor: QWidget, index: Index) -> None:
+        """Let the editor go: what was typed in it is taken by now, or given up."""
+        view = self.parent()
+        if isinstance(view, GridView):
+            view.grid.begin(QModelIndex(), "")
+        super().destroyEditor(editor, index)
+
     def close_editor(self, editor: QWidget) -> None:
         """Take what an editor holds, and close it."""
         self.commitData.emit(editor)
@@ -113,6 +139,8 @@ class GridView(QTableView):
 
     told = Signal(str)
     """Carries what was taken of a block that was put in, filled or cleared, and what was not."""
+    begun = Signal()
+    """Something is being typed in a cell, and not left yet."""
     row_wanted = Signal()
     """Something is typed where there is no row yet, or Tab leads on from the last cell of all."""
 
@@ -136,6 +164,12 @@ class GridView(QTableView):
         self._add(model.fills, self.fill, "Ctrl+D", "Ctrl+R")
         self._add(blocks.CLEAR, self.clear_cells, "Del")
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+
+    def begin(self, index: QPersistentModelIndex, text: str) -> None:
+        """Let the model know what is being typed in a cell."""
+        if index.isValid():
+            self.grid.begin(self.model().index(index.row(), index.column()), text)
+            self.begun.emit()
 
     def _add(
         self, text: str, act: Callable[[], None], *keys: QKeySequence.StandardKey | str

@@ -18,7 +18,7 @@ Find = Callable[[Evaluation, str], tuple[Path, Any]]
 class Typing(Protocol):
     """A place to type in, as a form or a table, which keeps what it could not take."""
 
-    def standing(self, evaluation: Evaluation) -> Iterable[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterable[TypedText]:
         """Return what was typed into anything that can be shown here, and still stands."""
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
@@ -51,10 +51,20 @@ class RefusedTexts:
         self._find = find
         self._changed = changed
         self._texts: dict[tuple[str, str], RefusedText] = {}
+        self._begun: dict[tuple[str, str], RefusedText] = {}
+        """What is being typed in a cell, and not left yet."""
 
     def keep(self, thing: Any, field: str, text: str, problem: str) -> None:
         """Keep a text that was typed over what the field of a thing holds."""
         self._texts[thing.id, field] = RefusedText(text, problem, getattr(thing, field))
+
+    def begin(self, thing: Any, field: str, text: str) -> None:
+        """Know what is being typed into the field of a thing: a window that is cut off loses it."""
+        self._begun = {(thing.id, field): RefusedText(text, "", getattr(thing, field))}
+
+    def leave(self) -> None:
+        """Know that nothing is being typed any more."""
+        self._begun = {}
 
     def forget(self, thing: str, field: str) -> None:
         """Forget what was typed into the field of a thing, by its id."""
@@ -65,9 +75,9 @@ class RefusedTexts:
         found = self._texts.get((thing.id, field))
         return found if found is not None and found.before == getattr(thing, field) else None
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
-        """Yield the texts that still stand, of all things."""
-        for (name, field), one in self._texts.items():
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield the texts that still stand, of all things, and what is being typed."""
+        for (name, field), one in {**self._texts, **self._begun}.items():
             path, thing = self._found(evaluation, name)
             if path and one.before == getattr(thing, field):
                 yield TypedText((*path, field), one.text, table=True)
@@ -92,6 +102,7 @@ class RefusedTexts:
 
     def forget_typed(self) -> None:
         """Forget all that was typed: another document is opened."""
+        self._begun = {}
         if self._texts:
             self._texts = {}
             self._changed()

@@ -33,6 +33,7 @@ from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.pages import TYPED_BEFORE, changed_datum
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.limits import limit_note, shipped_note
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -65,10 +66,11 @@ class SettingsModel(GridModel):
         self._titles = (title, *_TITLES[1:])[: NOTE + 1 if has_notes else NOTE]
         self._evaluation = Evaluation()
         self._drafts: dict[SettingKey, tuple[str, str, Any]] = {}
+        self._begun: dict[SettingKey, tuple[str, str, Any]] = {}
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
-        """Yield what was typed for a value and not taken, and still stands."""
-        for key, (text, _, before) in self._drafts.items():
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield what was typed for a value and not taken, and still stands, or is being typed."""
+        for key, (text, _, before) in {**self._drafts, **self._begun}.items():
             if before == value_of(evaluation, key):
                 yield TypedText(key.path, text)
 
@@ -148,7 +150,14 @@ class SettingsModel(GridModel):
             return text_of(key, value_of(self._evaluation, key))
         if column == ORIGIN:
             return labels.ORIGINS[origin_of(self._evaluation, key)]
-        return note_of(self._evaluation, key)
+        return limit_note(note_of(self._evaluation, key))
+
+    def begin(self, index: Index, text: str) -> None:
+        """Know what is being typed for a value; nothing is where there is no such cell."""
+        self._begun = {}
+        if index.isValid() and index.column() == VALUE:
+            key = self.rows[index.row()].key
+            self._begun = {key: (text, "", value_of(self._evaluation, key))}
 
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Read a typed value or note; False, and told, where it cannot be taken."""
@@ -156,7 +165,7 @@ class SettingsModel(GridModel):
             return False
         setting = self.rows[index.row()]
         if index.column() == NOTE:
-            self.noted.emit(setting, str(value).strip())
+            self.noted.emit(setting, shipped_note(str(value).strip()))
             return True
         reading = read_setting(setting.key, str(value))
         if reading.problem:
@@ -210,7 +219,7 @@ class SettingsModel(GridModel):
                     if reading.remark:
                         doubted.append(blocks.Told(setting.label, text, reading.remark))
                 elif column == NOTE:
-                    notes[self.rows[row].key] = text.strip()
+                    notes[self.rows[row].key] = shipped_note(text.strip())
                 elif text != self._text(self.rows[row], column):
                     left_out.append(blocks.Told(self.rows[row].label, text, blocks.NOT_TYPED))
         taken = self._put(blocks.PASTE, values, notes)
@@ -298,6 +307,7 @@ class SettingsTable(QWidget):
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
+        self.view.begun.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
 
     def show_evaluation(self, evaluation: Evaluation) -> None:

@@ -20,12 +20,12 @@ if TYPE_CHECKING:
     from evenbarrel.desk.style.theme import Theme
 
 DAYS_TO_ANSWER = timedelta(days=14)
-"""What is proposed: two weeks."""
+"""What is suggested: two weeks."""
 
 
 @dataclass
 class Draft:
-    """One letter as a person left it; words are None while they stand as proposed."""
+    """One letter as a person left it; words are None while they stand as suggested."""
 
     person: str
     day: date | None
@@ -33,8 +33,8 @@ class Draft:
     only_new: bool = False
     words: str | None = None
     closing: str | None = None
-    proposed: str = ""
-    """The words that were proposed when a person began to edit them."""
+    suggested: str = ""
+    """The words that were suggested when a person began to edit them."""
 
 
 class Letters(QObject):

@@ -133,7 +133,7 @@ class LetterWindow(QDialog):
         self.until.setText(letter.answer_by)
         self.until.setVisible(bool(letter.answer_by))
         self.signed.setText("\n".join(letter.signed))
-        outdated = self._draft.words is not None and self._draft.proposed != self._proposed()
+        outdated = self._draft.words is not None and self._draft.suggested != self._suggested()
         self.changed.setVisible(outdated)
         self.anew.setVisible(self._draft.words is not None)
         asks = bool(letters.letter_questions(appraisal, self._bid, self._only_new))
@@ -152,10 +152,10 @@ class LetterWindow(QDialog):
     def _count(self, appraisal: Appraisal) -> str:
         return letters.asked_count(appraisal, self._bid, self._only_new)
 
-    def _proposed(self) -> str:
+    def _suggested(self) -> str:
         appraisal = self._appraisal()
         if appraisal is None:
-            return self._draft.proposed
+            return self._draft.suggested
         return visible(letters.letter_words(appraisal, self._bid, self._only_new))
 
     def _letter(self, appraisal: Appraisal) -> letters.Letter:
@@ -261,7 +261,7 @@ class LetterWindow(QDialog):
         self.only_new.toggled.connect(partial(self._take, "only_new"))
         self.words.textChanged.connect(self._take_words)
         self.closing.textChanged.connect(self._take_closing)
-        self.anew.clicked.connect(self._propose_anew)
+        self.anew.clicked.connect(self._suggest_anew)
         self.copy.clicked.connect(self._copy)
         self.as_pdf.clicked.connect(lambda: self._save(words.AS_PDF, "PDF", ".pdf", _pdf))
         self.as_text.clicked.connect(lambda: self._save(words.AS_TEXT, "text", ".txt", _text))
@@ -281,10 +281,10 @@ class LetterWindow(QDialog):
     def _take_words(self) -> None:
         if self._showing:
             return
-        written, proposed = self.words.toPlainText(), self._proposed()
+        written, suggested = self.words.toPlainText(), self._suggested()
         if self._draft.words is None:
-            self._draft.proposed = proposed
-        self._draft.words = None if written == proposed else written
+            self._draft.suggested = suggested
+        self._draft.words = None if written == suggested else written
         self.anew.setVisible(self._draft.words is not None)
         if self._draft.words is None:
             self.changed.hide()
@@ -293,11 +293,11 @@ class LetterWindow(QDialog):
         if not self._showing:
             self._draft.closing = self.closing.toPlainText()
 
-    def _propose_anew(self) -> None:
-        """Put the proposed words in place of those written; Ctrl+Z brings these back."""
+    def _suggest_anew(self) -> None:
+        """Put the suggested words in place of those written; Ctrl+Z brings these back."""
         cursor = self.words.textCursor()
         cursor.select(QTextCursor.SelectionType.Document)
-        cursor.insertText(self._proposed())
+        cursor.insertText(self._suggested())
         self.words.setFocus()
         self.show_letter()
 

@@ -47,6 +47,8 @@ class BarsPlot(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._picture: Bars | None = None
+        self._words = 0.0, 0.0
+        """The widest name and the widest amount [px]."""
         self.setAccessibleName(name)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         theme.changed.connect(self.update)
@@ -54,8 +56,15 @@ class BarsPlot(QWidget):
     def show_bars(self, picture: Bars) -> None:
         """Paint these bars."""
         self._picture = picture
+        self._measure()
         self.setFixedHeight(round(self._head() + self._foot() + picture.height * _ROW))
         self.update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Measure the words again in another font."""
+        if event.type() == QEvent.Type.FontChange:
+            self._measure()
+        super().changeEvent(event)
 
     def sizeHint(self) -> QSize:
         """Return a width that shows names, bars and amounts."""
@@ -100,14 +109,19 @@ class BarsPlot(QWidget):
         """Return where the bars begin and end [px]."""
         if self._picture is None:
             return 0.0, float(self.width())
+        (names, amounts), width = self._words, self.width()
+        left = min(names + 2.0 * GRID, width * _MOST_NAME)
+        return left, width - min(amounts + 2.0 * GRID, width * _MOST_TEXT)
+
+    def _measure(self) -> None:
         strong = QFont(self.font())
         strong.setBold(True)
-        metrics, width = QFontMetrics(strong), self.width()
-        rows = self._picture.rows
-        names = max((metrics.horizontalAdvance(row.name) for row in rows), default=0)
-        texts = max((metrics.horizontalAdvance(row.text) for row in rows), default=0)
-        left = min(names + 2.0 * GRID, width * _MOST_NAME)
-        return left, width - min(texts + 2.0 * GRID, width * _MOST_TEXT)
+        wide = QFontMetrics(strong).horizontalAdvance
+        rows = () if self._picture is None else self._picture.rows
+        self._words = (
+            max((wide(row.name) for row in rows), default=0.0),
+            max((wide(row.text) for row in rows), default=0.0),
+        )
 
     def _x(self, value: float) -> float:
         picture = self._picture

@@ -6,10 +6,13 @@ from collections.abc import Mapping
 
 from PySide6.QtGui import QFontMetrics
 
+from evenbarrel.desk.style.plain import cut_short
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.words.lines import NO_BREAK, with_whole_parts
 
-_MOST_LINES = 4
-"""A text that needs more stays on one line, cut: a tip tells it, and rows stay low."""
+_MOST_LINES, _SHORT = 4, 8
+"""A text that needs more lines is cut, a tip tells it: in the last of them in a table of so few
+rows, else on one line, as rows are to stay low."""
 
 Lines = tuple[str, ...]
 
@@ -28,24 +31,29 @@ def broken_cells(
     for row, cells in enumerate(sheet.rows):
         for column, room in rooms.items():
             cell = cells[column]
-            lines = _broken(cell.text, room - beside_mark * (cell.state is not None), metrics)
+            free = room - beside_mark * (cell.state is not None)
+            lines = _broken(cell.text, free, metrics, cut=len(sheet.rows) <= _SHORT)
             if len(lines) > 1:
                 found[row, column] = lines
     return found
 
 
-def _broken(text: str, room: int, metrics: QFontMetrics) -> Lines:
+def _broken(text: str, room: int, metrics: QFontMetrics, *, cut: bool) -> Lines:
     """Return a text broken between its words; a word that is too long has a line to itself."""
     if "\n" in text or metrics.horizontalAdvance(text) <= room:
         return (text,)
-    first, *rest = text.split(" ")
+    first, *rest = with_whole_parts(text, room, metrics.horizontalAdvance).split(" ")
     lines = [first]
-    for word in rest:
+    for place, word in enumerate(rest):
         longer = f"{lines[-1]} {word}"
         if metrics.horizontalAdvance(longer) <= room:
             lines[-1] = longer
         elif len(lines) < _MOST_LINES:
             lines.append(word)
+        elif cut:
+            rest_of_it = " ".join((lines[-1], *rest[place:]))
+            lines[-1] = cut_short(metrics, rest_of_it, room)
+            break
         else:
             return (text,)
-    return tuple(lines)
+    return tuple(line.replace(NO_BREAK, " ") for line in lines)

@@ -15,7 +15,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.storage.autosave import Recovered
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.wording.sentences import pages, typed
+from evenbarrel.wording.sentences import documents, typed
 from evenbarrel.wording.sentences.differences import difference_lines, holder_words
 
 
@@ -119,13 +119,17 @@ class Documents(QObject):
         offers = self._session.unsaved_work()
         if offers:
             first = offers[0]
+            # What was typed into what is looked through comes back with it.
+            typed = [one for one in first.typed if one.path or first.looked_through is None]
+            is_open = first.looked_through is not None
+            title = first.evaluation.title
             self._notice.tell(
-                pages.found_unsaved(first.evaluation.title, len(offers), len(first.typed)),
+                documents.found_unsaved(title, len(offers), len(typed), is_open),
                 ("&Restore", partial(self._take_up, first)),
                 ("&Discard", partial(self._throw_away, first)),
             )
 
-    def _tell_typed(self, back: tuple[TypedText, ...], gone: Sequence[str]) -> None:
+    def _tell_typed(self, back: Sequence[TypedText], gone: Sequence[str]) -> None:
         """Tell what stands where it was typed again, and what was typed into what is gone."""
         told = []
         if back:
@@ -141,7 +145,9 @@ class Documents(QObject):
         """Restore an offer; what stands open is not given up without a word."""
         if self.may_leave():
             self._session.restore(offer)
-            self._tell_typed(self._typed(), [one.text for one in offer.typed if not one.path])
+            typed = self._typed()
+            gone = [one.text for one in offer.typed if not one.path and one not in typed]
+            self._tell_typed([one for one in typed if one.path], gone)
         else:
             self.offer_unsaved()
 
@@ -163,7 +169,7 @@ class Documents(QObject):
         elif choice == "copy":
             session.open_copy()
         else:
-            self._notice.tell(pages.read_only(session.path.name))
+            self._notice.tell(documents.read_only(session.path.name))
 
     def export(self, export: Export) -> None:
         """Ask for a name and write one kind of file beside the window."""

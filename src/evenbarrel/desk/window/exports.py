@@ -15,7 +15,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.atomic import atomic_write, keep_apart
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.personal.fault_log import log_fault
-from evenbarrel.wording.sentences import pages
+from evenbarrel.wording.sentences import documents, pages
 from evenbarrel.wording.words.visible import file_stem
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 Render = Callable[..., bytes]
 """Makes the bytes of an Appraisal; one that takes flips is given the Flips too, or None."""
 AskPath = Callable[[str, str, str, str], Path | None]
-"""Asks where to write: title, proposed path, filter, ending; None where the person cancels."""
+"""Asks where to write: title, suggested path, filter, ending; None where the person cancels."""
 
 _ENDING = ".evenbarrel.json"
 _MADE, _WRITTEN = 0.9, 1.0
@@ -36,7 +36,7 @@ class Export:
     """One kind of file: what button and menu entry say, its ending, and what makes its bytes.
 
     `with_workings` makes them with an appendix of how the numbers came about; None: has none.
-    `name` is proposed for it, "" the evaluation's own. `takes_flips`: what would flip the
+    `name` is suggested for it, "" the evaluation's own. `takes_flips`: what would flip the
     choice goes in too, where it was looked for in the evaluation as it stands.
     """
 
@@ -113,7 +113,7 @@ class Exporter(QObject):
             return
         kinds = f"{export.what} (*{export.ending})"
         title = export.text.replace("&", "")
-        path = self._ask(title, self._proposed(export), kinds, export.ending)
+        path = self._ask(title, self._suggested(export), kinds, export.ending)
         if path is None:
             return
         self._running = export.what
@@ -131,14 +131,14 @@ class Exporter(QObject):
             report(_WRITTEN)
             return path
 
-        told = pages.export_running(export.what)
+        told = documents.export_running(export.what)
         self._notice.tell(told, ("Stop", self.stop), busy=True)
         self.job.start(work)
 
     def stop(self) -> None:
         """Stop what runs; the evaluation and the file that was there stay as they are."""
         self.job.stop()
-        self._notice.tell(pages.EXPORT_STOPPED)
+        self._notice.tell(documents.EXPORT_STOPPED)
 
     def wait(self) -> None:
         """Stop, and wait for the thread: before the window goes."""
@@ -151,7 +151,7 @@ class Exporter(QObject):
             return None
         return self._session.appraisal
 
-    def _proposed(self, export: Export) -> str:
+    def _suggested(self, export: Export) -> str:
         path, ending = self._session.path, export.ending
         if path is None:
             title = file_stem(self._session.evaluation.title)
@@ -164,13 +164,13 @@ class Exporter(QObject):
 
     def _done(self, path: object) -> None:
         if isinstance(path, Path):
-            told = pages.export_done(path.name)
-            self._notice.tell(f"{told} {pages.WITHOUT_FLIPS}" if self._without_flips else told)
+            told = documents.export_done(path.name)
+            self._notice.tell(f"{told} {documents.WITHOUT_FLIPS}" if self._without_flips else told)
 
     def _failed(self, error: Exception) -> None:
         if isinstance(error, FileRefused):
-            text = pages.export_failed(str(error))
+            text = documents.export_failed(str(error))
         else:
             log_fault(f"making the {self._running}", error)
-            text = pages.export_broken(self._running)
+            text = documents.export_broken(self._running)
         self._notice.tell(text, problem=True)

@@ -6,18 +6,21 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from evenbarrel.desk.style.plain import message_box
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.file_names import EVALUATION, with_ending
-from evenbarrel.wording.sentences import pages, typed
+from evenbarrel.wording.sentences import documents, typed
 from evenbarrel.wording.words.visible import file_stem
 
 Unsaved = Literal["save", "discard", "cancel", "show"]
 Held = Literal["read_only", "copy", "take_over"]
 OtherWriter = Literal["overwrite", "copy", "cancel"]
 
+_WORDS_WIDE, _AROUND_WORDS = 300, 100
+"""How wide the words of a box are at least, and what is above and below them [px]."""
 _EVALUATIONS = "Evaluations (*.evenbarrel.json);;All files (*)"
 
 
@@ -35,18 +38,18 @@ class Dialogs:
     def file_to_save(self, present: Path | None, title: str = "") -> Path | None:
         """Return where to save; the usual ending is added where none is typed.
 
-        What was never saved is proposed a name after its `title`.
+        The name suggested for what was never saved is its `title`.
         """
         stem = file_stem(title)
-        proposed = str(present or (stem and stem + EVALUATION))
-        return self._file_to_write("Save evaluation", proposed, _EVALUATIONS, EVALUATION, present)
+        suggested = str(present or (stem and stem + EVALUATION))
+        return self._file_to_write("Save evaluation", suggested, _EVALUATIONS, EVALUATION, present)
 
-    def file_to_write(self, title: str, proposed: str, kinds: str, ending: str) -> Path | None:
+    def file_to_write(self, title: str, suggested: str, kinds: str, ending: str) -> Path | None:
         """Return where to write an export of these kinds; `ending` is added where it lacks."""
-        return self._file_to_write(title, proposed, kinds, ending, None)
+        return self._file_to_write(title, suggested, kinds, ending, None)
 
     def _file_to_write(
-        self, title: str, proposed: str, kinds: str, ending: str, present: Path | None
+        self, title: str, suggested: str, kinds: str, ending: str, present: Path | None
     ) -> Path | None:
         """Ask until the file that will be written is new, or may be replaced."""
         while True:
@@ -54,7 +57,7 @@ class Dialogs:
             name, _ = QFileDialog.getSaveFileName(
                 self._parent,
                 title,
-                proposed,
+                suggested,
                 kinds,
                 options=QFileDialog.Option.DontConfirmOverwrite,
             )
@@ -67,12 +70,12 @@ class Dialogs:
                 continue
             if path == present or not path.exists() or self.may_replace(path.name):
                 return path
-            proposed = str(path)
+            suggested = str(path)
 
     def may_replace(self, name: str) -> bool:
         """Ask whether the file of that name may be replaced."""
         button = QMessageBox.StandardButton
-        box = message_box(self._parent, pages.ask_replace(name))
+        box = message_box(self._parent, documents.ask_replace(name))
         box.setStandardButtons(button.Yes | button.No)
         box.setDefaultButton(button.No)
         return self._ask(box) == button.Yes
@@ -80,7 +83,7 @@ class Dialogs:
     def held_by(self, name: str, holder: str) -> Held:
         """Return how to open a file that another window holds."""
         return self._choose(
-            pages.held_by(name, holder),
+            documents.held_by(name, holder),
             "",
             {
                 "read_only": "Open read-onl&y",
@@ -93,7 +96,7 @@ class Dialogs:
     def changed_on_disk(self, name: str, lines: tuple[str, ...]) -> OtherWriter:
         """Return what becomes of a file that something else has written since it was opened."""
         return self._choose(
-            pages.changed_on_disk(name),
+            documents.changed_on_disk(name),
             "\n".join(lines),
             {
                 "overwrite": "&Overwrite it",
@@ -122,15 +125,26 @@ class Dialogs:
         finally:
             box.deleteLater()
 
+    def _told_of(self, asked: str, refused: tuple[str, ...]) -> str:
+        """Return what was not taken: as much as leaves its buttons to a low window."""
+        if not refused:
+            return ""
+        metrics, window = self._parent.fontMetrics(), self._parent.window()
+        room = QRect(0, 0, _WORDS_WIDE, window.height() - _AROUND_WORDS)
+        for most in range(typed.MOST, 1, -1):
+            told = typed.not_in_file(refused, most)
+            flags = Qt.TextFlag.TextWordWrap.value
+            if metrics.boundingRect(room, flags, f"{asked}\n\n{told}").height() <= room.height():
+                return told
+        return typed.not_in_file(refused, 1)
+
     def _tell(self, text: str) -> None:
         self._ask(message_box(self._parent, text))
 
     def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> Unsaved:
         """Return what becomes of changes, if any; `refused` names what was typed, not taken."""
-        told = typed.not_in_file(refused) if refused else ""
-        box = message_box(
-            self._parent, pages.ask_save(title) if changed else typed.ask_leave(title), told
-        )
+        asked = documents.ask_save(title) if changed else typed.ask_leave(title)
+        box = message_box(self._parent, asked, self._told_of(asked, refused))
         button = QMessageBox.StandardButton
         leave = button.Discard | button.Cancel
         box.setStandardButtons(button.Save | leave if changed else leave)

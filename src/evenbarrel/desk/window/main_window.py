@@ -2,33 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import partial
-from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import (
-    QCloseEvent,
-    QFont,
-    QKeySequence,
-    QPalette,
-    QShortcut,
-)
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QListWidget,
-    QMainWindow,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtGui import QCloseEvent, QFont, QKeySequence, QPalette, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QMainWindow, QVBoxLayout, QWidget
 
 from evenbarrel.desk.drawers.folding import PageAndDrawers
 from evenbarrel.desk.fields.base import commit_focused, first_reachable
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.page import PAGES, Page, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.all_pages import PAGES, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
@@ -40,14 +27,14 @@ from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.progress_line import ProgressLine
 from evenbarrel.desk.window.session import Session
-from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
-from evenbarrel.storage.file_names import EVALUATION
+from evenbarrel.storage.autosave import LookedThrough
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import proposals
+from evenbarrel.wording.sentences.asking import collecting
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -81,11 +68,11 @@ class MainWindow(QMainWindow):
         self.notice = Notice()
         self.page_list, self.stack = QListWidget(), PageStack()
         self.standing = Label()
-        self.waiting = Waiting(session.stop_appraising, session.appraise_again)
+        self.progress_line = ProgressLine(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
         self.typed = TypedOnPages(session, self._pages, self._page)
         self.documents = Documents(
-            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.standing, self
+            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.not_taken, self
         )
         self._menus = Menus(
             self,
@@ -174,16 +161,6 @@ class MainWindow(QMainWindow):
         self.open_page("bids")
         self.page.collect(wish)
 
-    def _take_files(self, paths: Sequence[FilePath]) -> None:
-        """Open an evaluation that was dropped; read anything else as what a supplier sent."""
-        evaluations = [path for path in paths if path.name.lower().endswith(EVALUATION)]
-        if not evaluations:
-            self.collect(lambda collector: collector.read_files(paths))
-        elif len(paths) == 1:
-            self.documents.open_recent(paths[0])
-        else:
-            self.notice.tell(proposals.MANY_DROPPED, problem=True)
-
     def open_what_if(self) -> None:
         """Show beside the pages what other data would change; nothing is decided by it."""
         # Loaded when it is first wanted: it brings numpy along.
@@ -222,16 +199,28 @@ class MainWindow(QMainWindow):
         self.open_page(page_with(typed.path) if typed.path else "bids")
         self.page.open_typed(typed)
 
+    def _open_again(self, kept: LookedThrough) -> None:
+        self.collect(lambda collector: collector.open_again(kept))
+
+    def keep(self) -> None:
+        """Keep what is unsaved, with what stands typed and not yet left."""
+        try:
+            self.commit()
+        finally:
+            self._session.autosave()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
         if not self.documents.may_leave():
             event.ignore()
             return
+        # What runs beside the window may take seconds to notice that it is to stop.
+        self.hide()
+        self._session.close()
         self.documents.exporter.wait()
         for one in (self.what_if, *self._pages.values()):
             if one is not None:
                 one.wait()
-        self._session.close()
         super().closeEvent(event)
 
     def _lay_out(self) -> None:
@@ -265,7 +254,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(centre)
         self.standing.setContentsMargins(GRID, 0, GRID, 0)
         self.standing.setAccessibleName("How the barrels stand")
-        self.statusBar().addPermanentWidget(self.waiting)
+        self.statusBar().addPermanentWidget(self.progress_line)
         self.statusBar().addPermanentWidget(self.standing)
         self._cover.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.stack.addWidget(self._cover)
@@ -275,14 +264,21 @@ class MainWindow(QMainWindow):
         self._session.changed.connect(self._show_appraisal)
         self._session.edited.connect(self._show_entries)
         self._session.appraising.connect(self._show_waiting)
-        self._session.progress.connect(self.waiting.show_progress)
+        self._session.progress.connect(self.progress_line.show_progress)
         self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
         self._session.changed.connect(self.typed.forget_gone)
         self.documents.sample_opened.connect(self.offer_look)
         self.documents.typed_wanted.connect(self._open_typed)
-        self._dropped.files.connect(self._take_files)
+        self._session.open_again.connect(self._open_again)
+        self._dropped.evaluation.connect(self.documents.open_recent)
+        self._dropped.sent.connect(
+            lambda paths: self.collect(lambda collector: collector.read_files(paths))
+        )
+        self._dropped.too_many.connect(
+            lambda: self.notice.tell(collecting.MANY_DROPPED, problem=True)
+        )
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
         self.first_steps.begin.clicked.connect(self._begin_new)
@@ -348,7 +344,7 @@ class MainWindow(QMainWindow):
         self.first_steps.show_page(self._key(), self._session.evaluation)
 
     def _show_waiting(self, busy: bool) -> None:
-        self.waiting.show_busy(busy, self._session.is_current)
+        self.progress_line.show_busy(busy, self._session.is_current)
         self.standing.setVisible(not busy)
         self._uncover()
 
@@ -362,7 +358,7 @@ class MainWindow(QMainWindow):
         self._update(appraisal)
         self._show_in_drawers()
         self._uncover()
-        self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
+        self.standing.setText(pages.gate_counts_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:

@@ -19,7 +19,7 @@ from evenbarrel.desk.window.documents import Documents
 from evenbarrel.desk.window.exports import Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.resources import sample_name
-from evenbarrel.wording.sentences.asking.proposals import COLLECT_MENU
+from evenbarrel.wording.sentences.asking.collecting import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 from evenbarrel.wording.words.names import bid_called
 
@@ -162,7 +162,7 @@ class Menus:
     def _build_help(self, take_look: Callable[[], None]) -> None:
         menu = self._window.menuBar().addMenu("&Help")
         about = f"Evenbarrel {__version__}"
-        told = "Compares bids for injection units: every barrel on one volume basis. MIT licence."
+        told = "Compares offers of injection units: every barrel on one volume basis. MIT licence."
         self._add(menu, "&Glossary", self._explain, "F1")
         self._add(menu, "Guided &look at the sample", take_look)
         self._add(menu, "&Method and limits", partial(self._tell, "Method", METHOD))

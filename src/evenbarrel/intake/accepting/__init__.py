@@ -1,1 +1,1 @@
-"""What a person does with a proposal: ticks its lines, puts them right and takes them."""
+"""What a person does with an extract: ticks its lines, puts them right and takes them."""

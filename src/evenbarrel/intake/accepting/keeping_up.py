@@ -1,4 +1,4 @@
-"""A proposal that is open while the evaluation changes: it still goes where it was meant to."""
+"""An extract that is open while the evaluation changes: it still goes where it was meant to."""
 
 from __future__ import annotations
 
@@ -6,32 +6,32 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.correcting import ids_of
-from evenbarrel.intake.accepting.taking import standing_record, value_at
+from evenbarrel.intake.accepting.taking import record_now, value_at
+from evenbarrel.intake.extract import Extract, Line
 from evenbarrel.intake.in_words import owner_of
-from evenbarrel.intake.proposal import Line, Proposal
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 
 
-def kept_up(proposal: Proposal, evaluation: Evaluation, known: frozenset[str]) -> Proposal:
-    """Return the proposal for the evaluation as it is by now.
+def kept_up(extract: Extract, evaluation: Evaluation, known: frozenset[str]) -> Extract:
+    """Return the extract for the evaluation as it is by now.
 
-    `known` are the ids that the evaluation had when the proposal was made. What the proposal would
+    `known` are the ids that the evaluation had when the extract was made. What the extract would
     add has an id that nothing had then; where something has it by now, it is given another. What
     stands where each line goes is looked up anew.
     """
     taken = all_ids(evaluation)
-    given = (ids_of(proposal) - known) & taken
-    taken |= ids_of(proposal)
+    given = (ids_of(extract) - known) & taken
+    taken |= ids_of(extract)
     names = {}
     for name in sorted(given):
         names[name] = edits.free_id(taken, name.rstrip("0123456789"))
         taken.add(names[name])
-    lines = tuple(_kept_up(line, evaluation, names) for line in proposal.lines)
-    bid = BidPath(names.get(proposal.bid.bid, proposal.bid.bid))
-    return replace(proposal, bid=bid, lines=lines)
+    lines = tuple(_kept_up(line, evaluation, names) for line in extract.lines)
+    bid = BidPath(names.get(extract.bid.bid, extract.bid.bid))
+    return replace(extract, bid=bid, lines=lines)
 
 
 def _kept_up(line: Line, evaluation: Evaluation, names: dict[str, str]) -> Line:
@@ -46,7 +46,7 @@ def _kept_up(line: Line, evaluation: Evaluation, names: dict[str, str]) -> Line:
             value = names.get(value, value)
     now = line.now
     if isinstance(thing, ProgrammePath):
-        now = standing_record(evaluation, value)
+        now = record_now(evaluation, value)
     elif owner_of(thing) is not None and line.field and thing is not None:
         now = value_at(evaluation, thing, line.field, part)
     if (value, thing, part, now) == (line.value, line.thing, line.part, line.now):

@@ -9,16 +9,16 @@ from typing import Any
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.intake.accepting.correcting import CORRECTED, with_value
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.extract import Extract, Line, Place
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.keys import MODELS
-from evenbarrel.intake.proposal import Line, Place, Proposal
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.offers.terms import ScopeLine
 from evenbarrel.model.quantity import Money
 from evenbarrel.wording.sentences.asking.carried import BEFORE
-from evenbarrel.wording.sentences.asking.proposals import TYPED
+from evenbarrel.wording.sentences.asking.collecting import TYPED
 
 _DOUBTED = frozenset({"currency_missing", "currency_sign"})
 """Findings of an amount that leave open which currency it is in."""
@@ -37,26 +37,26 @@ class Particular:
         return shapes_of(MODELS["bid" if isinstance(self.thing, BidPath) else "unit"])[self.field]
 
 
-def particulars(evaluation: Evaluation, proposal: Proposal) -> tuple[Particular, ...]:
+def particulars(evaluation: Evaluation, extract: Extract) -> tuple[Particular, ...]:
     """Return supplier, offer number and price as an offer should have them.
 
-    The price is the machine's where the offer has one unit, else its total. Of a proposal that
+    The price is the machine's where the offer has one unit, else its total. Of an extract that
     brings nothing of an offer there are none.
     """
-    if not any(owner_of(line.thing) and line.place.sheet != BEFORE for line in proposal.lines):
+    if not any(owner_of(line.thing) and line.place.sheet != BEFORE for line in extract.lines):
         return ()
-    units = _units(evaluation, proposal)
-    priced = units[0] if len(units) == 1 else proposal.bid
-    named = (Particular(proposal.bid, field) for field in ("supplier", "reference"))
+    units = _units(evaluation, extract)
+    priced = units[0] if len(units) == 1 else extract.bid
+    named = (Particular(extract.bid, field) for field in ("supplier", "reference"))
     return (*named, Particular(priced, "price"))
 
 
 def lacking(
-    evaluation: Evaluation, proposal: Proposal, ticked: Collection[int]
+    evaluation: Evaluation, extract: Extract, ticked: Collection[int]
 ) -> tuple[Particular, ...]:
     """Return the particulars that would not be there once the ticked lines are taken."""
-    taken = [proposal.lines[place] for place in ticked]
-    things: tuple[BidPath | UnitPath, ...] = (proposal.bid, *_units(evaluation, proposal))
+    taken = [extract.lines[place] for place in ticked]
+    things: tuple[BidPath | UnitPath, ...] = (extract.bid, *_units(evaluation, extract))
     is_priced = any(value_at(evaluation, thing, "price") is not None for thing in things)
     is_priced = is_priced or any(line.field == "price" for line in taken)
     given = {(line.thing, line.field) for line in taken}
@@ -67,24 +67,24 @@ def lacking(
         stands = value_at(evaluation, one.thing, one.field)
         return bool(stands) or (one.thing, one.field) in given
 
-    return tuple(one for one in particulars(evaluation, proposal) if not is_there(one))
+    return tuple(one for one in particulars(evaluation, extract) if not is_there(one))
 
 
-def read_of(proposal: Proposal, one: Particular) -> Any:
+def read_of(extract: Extract, one: Particular) -> Any:
     """Return what was read for a particular, sure or not; None where nothing was."""
-    lines = (line for line in proposal.lines if (line.thing, line.field) == (one.thing, one.field))
+    lines = (line for line in extract.lines if (line.thing, line.field) == (one.thing, one.field))
     return next((line.value for line in lines if line.value is not None), None)
 
 
 def with_typed(
-    evaluation: Evaluation, proposal: Proposal, one: Particular, value: Any
-) -> tuple[Proposal, int]:
-    """Return the proposal in which a person said a particular, and the place of its line."""
-    for index, line in enumerate(proposal.lines):
+    evaluation: Evaluation, extract: Extract, one: Particular, value: Any
+) -> tuple[Extract, int]:
+    """Return the extract in which a person said a particular, and the place of its line."""
+    for index, line in enumerate(extract.lines):
         if (line.thing, line.field) == (one.thing, one.field) and line.value is not None:
-            return with_value(evaluation, proposal, index, value), index
+            return with_value(evaluation, extract, index, value), index
     line = Line(
-        Place(len(proposal.lines) + 1, 0, TYPED),
+        Place(len(extract.lines) + 1, 0, TYPED),
         one.shape.datum.label,
         "",
         one.thing,
@@ -92,27 +92,27 @@ def with_typed(
         value=value,
         findings=(CORRECTED,),
     )
-    return replace(proposal, lines=(*proposal.lines, line)), len(proposal.lines)
+    return replace(extract, lines=(*extract.lines, line)), len(extract.lines)
 
 
-def with_currency(evaluation: Evaluation, proposal: Proposal) -> Proposal:
-    """Return the proposal with the offer's currency, where all its amounts are printed in one.
+def with_currency(evaluation: Evaluation, extract: Extract) -> Extract:
+    """Return the extract with the offer's currency, where all its amounts are printed in one.
 
     What is typed later is meant in it too; none is told where the offer states one already.
     """
-    amounts = [line for line in proposal.lines if _amount(line) is not None]
+    amounts = [line for line in extract.lines if _amount(line) is not None]
     named = {_amount(line).currency for line in amounts}
     doubted = any(one.code in _DOUBTED for line in amounts for one in line.findings)
-    is_told = any(line.field == "currency" for line in proposal.lines)
-    stands = value_at(evaluation, proposal.bid, "currency")
+    is_told = any(line.field == "currency" for line in extract.lines)
+    stands = value_at(evaluation, extract.bid, "currency")
     if len(named) != 1 or doubted or is_told or stands:
-        return proposal
+        return extract
     label = shapes_of(Bid)["currency"].datum.label
     first = amounts[0]
     line = Line(
-        first.place, label, first.text, proposal.bid, "currency", value=named.pop(), now=stands
+        first.place, label, first.text, extract.bid, "currency", value=named.pop(), now=stands
     )
-    return replace(proposal, lines=(*proposal.lines, line))
+    return replace(extract, lines=(*extract.lines, line))
 
 
 def _amount(line: Line) -> Any:
@@ -120,15 +120,15 @@ def _amount(line: Line) -> Any:
     return value if isinstance(value, Money) else None
 
 
-def _units(evaluation: Evaluation, proposal: Proposal) -> tuple[UnitPath, ...]:
+def _units(evaluation: Evaluation, extract: Extract) -> tuple[UnitPath, ...]:
     """Return the units of the offer: those that stand and those that the lines would add."""
-    return tuple(dict.fromkeys(_each_unit(evaluation, proposal)))
+    return tuple(dict.fromkeys(_each_unit(evaluation, extract)))
 
 
-def _each_unit(evaluation: Evaluation, proposal: Proposal) -> Iterator[UnitPath]:
+def _each_unit(evaluation: Evaluation, extract: Extract) -> Iterator[UnitPath]:
     for bid in evaluation.bids:
-        if bid.id == proposal.bid.bid:
+        if bid.id == extract.bid.bid:
             yield from (UnitPath(bid.id, unit.id) for unit in bid.units)
-    for line in proposal.lines:
+    for line in extract.lines:
         if isinstance(line.thing, BarrelPath | UnitPath):
             yield UnitPath(line.thing.bid, line.thing.unit)

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.correcting import screws_of
-from evenbarrel.intake.accepting.taking import standing_record, value_at
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
+from evenbarrel.intake.accepting.taking import record_now, value_at
+from evenbarrel.intake.extract import Extract, Finding, Line, Place
 from evenbarrel.intake.screws import Column, match_screws
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
@@ -52,45 +52,43 @@ def _chain_of(evaluation: Evaluation, bid: Bid) -> set[str]:
     return chain
 
 
-def revised_by(proposal: Proposal) -> str | None:
-    """Return the id of the bid that a proposal says it replaces, None where it says none."""
-    wanted = (proposal.bid, "revises", "")
-    return next((str(one.value) for one in proposal.lines if one.goes_to == wanted), None)
+def revised_by(extract: Extract) -> str | None:
+    """Return the id of the bid that an extract says it replaces, None where it says none."""
+    wanted = (extract.bid, "revises", "")
+    return next((str(one.value) for one in extract.lines if one.goes_to == wanted), None)
 
 
-def supplier_of(evaluation: Evaluation, proposal: Proposal) -> str:
-    """Return the supplier whose offer a proposal holds, "" where nobody says."""
-    lines = (one for one in proposal.lines if one.field == "supplier" and one.value)
+def supplier_of(evaluation: Evaluation, extract: Extract) -> str:
+    """Return the supplier whose offer an extract holds, "" where nobody says."""
+    lines = (one for one in extract.lines if one.field == "supplier" and one.value)
     said = next((str(line.value) for line in lines), "")
-    return said or str(value_at(evaluation, proposal.bid, "supplier") or "")
+    return said or str(value_at(evaluation, extract.bid, "supplier") or "")
 
 
-def revision_of(evaluation: Evaluation, bid: str, before: str) -> Proposal:
-    """Return a proposal that says of a bid that stands which one it revises; raises KeyError."""
+def revision_of(evaluation: Evaluation, bid: str, before: str) -> Extract:
+    """Return an extract that says of a bid that stands which one it revises; raises KeyError."""
     name = words.offer_name(evaluation, evaluation.bid(bid))
-    return with_revision(evaluation, Proposal(BidPath(bid), (), name=name), before)
+    return with_revision(evaluation, Extract(BidPath(bid), (), name=name), before)
 
 
-def with_revision(evaluation: Evaluation, proposal: Proposal, before: str | None) -> Proposal:
-    """Return the proposal with lines that say which bid it revises, and what to carry over.
+def with_revision(evaluation: Evaluation, extract: Extract, before: str | None) -> Extract:
+    """Return the extract with lines that say which bid it revises, and what to carry over.
 
     With None it revises none: the lines are left out again. What was decided about the bid before
     is never sure: a person says what still holds. Raises KeyError for a bid that is not there.
     """
-    own = tuple(line for line in proposal.lines if line.place.sheet != words.BEFORE)
-    proposal = replace(proposal, lines=own)
+    own = tuple(line for line in extract.lines if line.place.sheet != words.BEFORE)
+    extract = replace(extract, lines=own)
     if before is None:
-        return proposal
-    lines = _lines(evaluation, proposal, evaluation.bid(before))
+        return extract
+    lines = _lines(evaluation, extract, evaluation.bid(before))
     numbered = (replace(line, place=Place(n, 0, words.BEFORE)) for n, line in enumerate(lines, 1))
-    return replace(proposal, lines=(*own, *numbered))
+    return replace(extract, lines=(*own, *numbered))
 
 
-def _lines(evaluation: Evaluation, proposal: Proposal, before: Bid) -> Iterator[Line]:
-    pairs = _pairs(evaluation, proposal, before)
-    yield _line(
-        evaluation, proposal.bid, "revises", before.id, words.offer_name(evaluation, before)
-    )
+def _lines(evaluation: Evaluation, extract: Extract, before: Bid) -> Iterator[Line]:
+    pairs = _pairs(evaluation, extract, before)
+    yield _line(evaluation, extract.bid, "revises", before.id, words.offer_name(evaluation, before))
     for new, (_, barrel) in pairs.items():
         matched = (Finding("matched"),)
         yield _line(evaluation, new, "revises", barrel.id, words.screw_name(barrel), matched)
@@ -104,16 +102,16 @@ def _lines(evaluation: Evaluation, proposal: Proposal, before: Bid) -> Iterator[
             text = words.settled_words(barrel.settled)
             yield _line(evaluation, new, "settled", barrel.settled, text, _DECIDED)
     names = {barrel.id: new.barrel for new, (_, barrel) in pairs.items()}
-    yield from _guarantees(evaluation, proposal.bid, before, names)
-    yield from _records(evaluation, proposal.bid, before, names)
+    yield from _guarantees(evaluation, extract.bid, before, names)
+    yield from _records(evaluation, extract.bid, before, names)
 
 
 def _pairs(
-    evaluation: Evaluation, proposal: Proposal, before: Bid
+    evaluation: Evaluation, extract: Extract, before: Bid
 ) -> Mapping[BarrelPath, tuple[InjectionUnit, Barrel]]:
     """Return each screw of the offer with the one of the earlier bid that it replaces."""
-    screws = screws_of(evaluation, proposal)
-    columns = [_column(evaluation, proposal, screw) for screw in screws]
+    screws = screws_of(evaluation, extract)
+    columns = [_column(evaluation, extract, screw) for screw in screws]
     pairs = {}
     matches = match_screws(evaluation, BidPath(before.id), columns)
     for screw, match in zip(screws, matches, strict=True):
@@ -126,11 +124,11 @@ def _pairs(
     return pairs
 
 
-def _column(evaluation: Evaluation, proposal: Proposal, screw: BarrelPath) -> Column:
-    """Return what names a screw: what the proposal says of it, else what stands."""
+def _column(evaluation: Evaluation, extract: Extract, screw: BarrelPath) -> Column:
+    """Return what names a screw: what the extract says of it, else what stands."""
 
     def said(thing: ThingPath, field: str) -> Any:
-        lines = (o for o in proposal.lines if o.thing == thing and o.field == field)
+        lines = (o for o in extract.lines if o.thing == thing and o.field == field)
         found = next((line.value for line in lines if line.value is not None), None)
         return value_at(evaluation, thing, field) if found is None else found
 
@@ -199,7 +197,7 @@ def _records(
 
 
 def _record(evaluation: Evaluation, field: str, value: Any, text: str, part: str = "") -> Line:
-    now = standing_record(evaluation, value)
+    now = record_now(evaluation, value)
     label, thing = words.RECORDS[field], ProgrammePath()
     return Line(Place(0, 0), label, text, thing, field, part, value, _DECIDED, now)
 

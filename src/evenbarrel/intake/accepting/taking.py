@@ -1,4 +1,4 @@
-"""What stands where a line of a proposal would go, and the evaluation with lines taken."""
+"""What stands where a line of an extract would go, and the evaluation with lines taken."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from typing import Any
 
 from evenbarrel.entry.shapes import RESIN_NAMES
-from evenbarrel.intake.proposal import Line, Proposal
+from evenbarrel.intake.extract import Extract, Line
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import with_answers, with_deviations
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
@@ -33,27 +33,27 @@ def value_at(evaluation: Evaluation, thing: ThingPath, field: str, part: str = "
 
 def take(
     evaluation: Evaluation,
-    proposal: Proposal,
+    extract: Extract,
     accepted: Iterable[int],
     noted: Iterable[int] = (),
 ) -> Evaluation:
-    """Return the evaluation with the accepted lines of a proposal in it, as one change.
+    """Return the evaluation with the accepted lines of an extract in it, as one change.
 
     `accepted` are places in its `lines`; lines without a value change nothing. Bids, units and
     barrels that they need are added; of resins only new ones are, and those of the shipped table
     that a line names. Lines that are `noted` go as they were found into the notes of the bid.
     Raises pydantic.ValidationError where what was accepted contradicts itself or what stands.
     """
-    chosen = [proposal.lines[index] for index in accepted]
+    chosen = [extract.lines[index] for index in accepted]
     resins = [line.value for line in chosen if isinstance(line.value, Resin)]
     fresh = tuple(resin for resin in resins if evaluation.resin(resin.id) is None)
     if fresh:
         evaluation = evaluation.replace(resins=(*evaluation.resins, *fresh))
     evaluation = with_resins_of_table(evaluation, _of_the_table(chosen))
     taken = [line for line in chosen if _can_be_taken(line)]
-    notes = noted_text([proposal.lines[index] for index in noted])
+    notes = noted_text([extract.lines[index] for index in noted])
     if taken or notes:
-        evaluation = _with_lines(evaluation, proposal, taken, notes)
+        evaluation = _with_lines(evaluation, extract, taken, notes)
     for line in chosen:
         if isinstance(line.thing, ProgrammePath) and line.value is not None:
             evaluation = with_record(evaluation, line.value, line.part)
@@ -68,7 +68,7 @@ def _of_the_table(lines: Iterable[Line]) -> Iterator[str]:
             yield line.value
 
 
-def standing_record(evaluation: Evaluation, record: Any) -> Any:
+def record_now(evaluation: Evaluation, record: Any) -> Any:
     """Return what is recorded of the same thing as `record` is, None where nothing is."""
     if isinstance(record, Answer):
         return next((one for one in evaluation.answers if one.question == record.question), None)
@@ -103,19 +103,19 @@ def noted_text(lines: Iterable[Line]) -> str:
 
 
 def _with_lines(
-    evaluation: Evaluation, proposal: Proposal, taken: Collection[Line], notes: str
+    evaluation: Evaluation, extract: Extract, taken: Collection[Line], notes: str
 ) -> Evaluation:
-    path = proposal.bid.path
+    path = extract.bid.path
     try:
         bid = edits.get(evaluation, path)
     except KeyError:
         bid = None
-    changed = Bid(id=proposal.bid.bid) if bid is None else bid
-    document = proposal.document
+    changed = Bid(id=extract.bid.bid) if bid is None else bid
+    document = extract.document
     if document is not None and all(one.id != document.id for one in changed.documents):
         changed = changed.replace(documents=(*changed.documents, document))
     going_to = {line.thing for line in taken}
-    for line in proposal.lines:
+    for line in extract.lines:
         # In the order they were found, whichever of their lines are taken.
         if line.thing in going_to:
             changed = _with_thing(changed, line.thing)

@@ -1,11 +1,11 @@
-"""Which lines of a proposal a person means to take: one for each place, and what they need."""
+"""Which lines of an extract a person means to take: one for each place, and what they need."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
 
-from evenbarrel.intake.proposal import Line, Proposal
+from evenbarrel.intake.extract import Extract, Line
 from evenbarrel.model.datum_path import ProgrammePath, ResinPath
 from evenbarrel.model.resin import Resin
 
@@ -16,16 +16,16 @@ def may_be_ticked(line: Line) -> bool:
 
 
 def with_ticks(
-    proposal: Proposal, ticked: frozenset[int], indices: Iterable[int], on: bool
+    extract: Extract, ticked: frozenset[int], indices: Iterable[int], on: bool
 ) -> frozenset[int]:
     """Return what is ticked once these lines are, or no longer are.
 
     Of lines that go to one place the last that a person ticks stands; of many ticked at once the
-    first. A resin that a line names and the proposal would add is ticked with it.
+    first. A resin that a line names and the extract would add is ticked with it.
     """
     if not on:
         return ticked - frozenset(indices)
-    lines = proposal.lines
+    lines = extract.lines
     resins = {one.thing: at for at, one in enumerate(lines) if isinstance(one.value, Resin)}
     going: dict[object, list[int]] = defaultdict(list)
     for at, one in enumerate(lines):

@@ -9,18 +9,18 @@ from typing import Any
 from evenbarrel.appraisal.asked import ENDED, paths_asked
 from evenbarrel.appraisal.results import Question
 from evenbarrel.entry.answers import answered
-from evenbarrel.intake.proposal import Proposal
+from evenbarrel.intake.extract import Extract
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.changes import with_answers
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import ScopeLine
-from evenbarrel.wording.sentences.asking.collecting import answered_in
+from evenbarrel.wording.sentences.asking.data_sheet import answered_in
 
 
 def with_questions_answered(
     before: Evaluation,
     after: Evaluation,
-    proposal: Proposal,
+    extract: Extract,
     questions: Iterable[Question],
     day: date,
     person: str = "",
@@ -32,14 +32,14 @@ def with_questions_answered(
     was printed before stays in the answer. Of anything but a sheet sent for that bid nothing is
     marked.
     """
-    if not proposal.is_returned:
+    if not extract.is_returned:
         return after
     for question in questions:
-        if question.bid != proposal.bid.bid or question.to != "supplier" or question.state in ENDED:
+        if question.bid != extract.bid.bid or question.to != "supplier" or question.state in ENDED:
             continue
         given = _given(before, after, question)
         if given or _in_scope(before, question) != _in_scope(after, question):
-            told = answered_in(proposal.name)
+            told = answered_in(extract.name)
             marked = answered(before, question, given, told, day, person)
             after = with_answers(
                 after, [one for one in marked.answers if one.question == question.id]

@@ -17,7 +17,7 @@ from evenbarrel.intake.keys import (
     DatumKey,
 )
 from evenbarrel.model.offers.terms import OWN_AMOUNT
-from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.wording.sentences.asking import data_sheet as words
 from evenbarrel.wording.words import labels
 
 DATA, TERMS, LISTS = "Data", "Terms", "Lists"
@@ -72,8 +72,11 @@ def sheet_rows(scope_items: Iterable[str], only: frozenset[str] | None) -> Itera
     which offer it is of is always among them.
     """
     for owner, model in MODELS.items():
-        group = ""
-        for field, shape in shapes_of(model).items():
+        group, shapes = "", shapes_of(model)
+        groups = list(dict.fromkeys(shape.datum.group for shape in shapes.values()))
+        for field, shape in sorted(
+            shapes.items(), key=lambda item: groups.index(item[1].datum.group)
+        ):
             key = DatumKey(owner, field)
             if key in _OURS or (only is not None and field not in only and key not in _NAMES):
                 continue

@@ -1,4 +1,4 @@
-"""A data sheet that came back, made into a proposal: its hidden keys find rows that moved."""
+"""A data sheet that came back, made into an extract: its hidden keys find rows that moved."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 
 from evenbarrel.entry.shapes import read
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.cross_checks import cross_checked
 from evenbarrel.intake.data_sheet.layout import SCOPE_STATES, VERSION, WORDS_ALONE, read_marker
+from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import (
     DESIGNATION,
     DIAMETER,
@@ -18,9 +20,7 @@ from evenbarrel.intake.keys import (
     DatumKey,
     read_key,
 )
-from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
-from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, TableRefused
 from evenbarrel.intake.tables.labels import read_label
@@ -32,7 +32,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.wording.sentences.asking.collecting import SHEET_WORDS
+from evenbarrel.wording.sentences.asking.data_sheet import SHEET_WORDS
 
 _LONGEST_NOTE = 2000
 """Characters of a remark or of a source that are kept."""
@@ -70,10 +70,10 @@ def find_sheet(sheets: Mapping[str, Grid]) -> DataSheet | None:
     return None
 
 
-def propose_sheet(
+def extract_sheet(
     evaluation: Evaluation, sheet: DataSheet, source: Source, bid: str | None = None
-) -> Proposal:
-    """Return what a data sheet holds as a proposal for the bid of that id, for a new one with "".
+) -> Extract:
+    """Return what a data sheet holds as an extract for the bid of that id, for a new one with "".
 
     With None a sheet for a bid is for that one if it names its supplier and its offer number, a
     blank one for a new bid; so is one for a bid that the evaluation does not have, or has with
@@ -95,7 +95,7 @@ def propose_sheet(
         mark = sheet.grid[sheet.names][sheet.keys]
         lines.insert(0, Line(mark.place, "", chosen[:64], findings=(doubt,)))
     returned = bool(sheet.bid) and stays
-    return Proposal(path, settled_among(lines), source.document, source.name, returned)
+    return Extract(path, cross_checked(lines), source.document, source.name, returned)
 
 
 def _doubt_of(sheet: DataSheet, bid: Bid) -> Finding | None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -22,8 +23,8 @@ from evenbarrel.intake.data_sheet.layout import (
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit, Zones
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.storage.workbooks import workbook_bytes, write_text
-from evenbarrel.wording.sentences.asking import collecting as words
+from evenbarrel.storage.workbooks import LINE_HEIGHT, lines_of, workbook_bytes, write_text
+from evenbarrel.wording.sentences.asking import data_sheet as words
 from evenbarrel.wording.sentences.asking.listing import still_open
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.words import labels
@@ -44,6 +45,10 @@ _WIDTHS = {
     "remark": 30.0,
 }
 _OPEN_TO_FILL = ("unit", "screw", "place", "remark")
+_FIXED, _TO_FILL = "Data sheet, fixed", "Data sheet, to fill in"
+"""How cells look, each by one name: one by one their parts would take most of the writing."""
+_FILLED = 0.9
+"""Characters of a line above the table, as a share of the width of its columns."""
 _MOST_EXACT = 15
 """Digits that a cell keeps of a number."""
 
@@ -62,6 +67,21 @@ def render_sheet(appraisal: Appraisal, bid: str | None, only_open: bool = False)
     _write_terms(book, sheet.rows)
     book.move_sheet(LISTS, len(book.sheetnames))
     return workbook_bytes(book)
+
+
+def _add_looks(book: Workbook) -> None:
+    from openpyxl.styles import Alignment, Border, NamedStyle, Protection, Side
+    from openpyxl.styles.fonts import DEFAULT_FONT
+
+    for name in (_FIXED, _TO_FILL):
+        look = NamedStyle(
+            name,
+            font=DEFAULT_FONT,
+            border=Border(bottom=Side("hair")),
+            alignment=Alignment(wrap_text=True, vertical="top"),
+            protection=Protection(locked=name == _FIXED),
+        )
+        book.add_named_style(look)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +115,7 @@ class _Sheet:
         """Write the worksheets of data and of lists."""
         from openpyxl.styles import Font
 
+        _add_looks(book)
         page: Any = book.worksheets[0]
         page.title = DATA
         self._list_page: Any = book.create_sheet(LISTS)
@@ -103,13 +124,14 @@ class _Sheet:
         for column, name in enumerate(self._names, 2):
             write_text(page.cell(1, column), name)
         row = 2
-        for line in (words.SHEET_TITLE, *self._wanted, words.SHEET_HOW):
+        for line in self._above():
             write_text(page.cell(row, 1), WORDS_ALONE)
             write_text(page.cell(row, 2), line).font = Font(
                 bold=row == 2, size=13 if row == 2 else 10
             )
             row += 1
         self._head(page, row)
+        self._first_row = row
         for one in self.rows:
             row += 1
             if one.key is None:
@@ -117,6 +139,12 @@ class _Sheet:
             else:
                 self._row(page, row, one.key, one.label)
         self._finish(page)
+
+    def _above(self) -> Iterator[str]:
+        """Yield the title, what is wanted and how to fill the sheet, no line wider than it."""
+        widest = int(sum(_WIDTHS[name] for name in self._names) * _FILLED)
+        for line in (words.SHEET_TITLE, *self._wanted, words.SHEET_HOW):
+            yield from wrap(line, widest) or [line]
 
     def _head(self, page: Any, row: int) -> None:
         from openpyxl.styles import Alignment, Border, Font, Side
@@ -139,17 +167,15 @@ class _Sheet:
             page.cell(row, column).fill = PatternFill("solid", fgColor="E4E4DF")
 
     def _row(self, page: Any, row: int, key: DatumKey, label: str) -> None:
-        from openpyxl.styles import Alignment, Border, Protection, Side
-
         write_text(page.cell(row, 1), str(key))
         values = [self._value(key, screw) for screw in self._screws]
         unit = self._unit_of(key, values)
-        line = Border(bottom=Side("hair"))
         number = -1
         for column, name in enumerate(self._names, 2):
             cell = page.cell(row, column)
             number += name == "screw"
-            cell.border, cell.alignment = line, Alignment(wrap_text=True, vertical="top")
+            of_bid = name == "screw" and key.owner == "bid" and number > 0
+            cell.style = _TO_FILL if name in _OPEN_TO_FILL and not of_bid else _FIXED
             if name == "label":
                 write_text(cell, label)
             elif name == "unit" and unit:
@@ -157,14 +183,9 @@ class _Sheet:
                 self._listed(page, cell, self._choices_of_unit(key))
             elif name == "question" and self._asked(key):
                 write_text(cell, self._asked(key))
-            elif name == "screw":
-                of_bid = key.owner == "bid" and number > 0
-                if not of_bid:
-                    self._put(cell, values[number], unit)
-                    self._listed(page, cell, self._choices(key))
-                cell.protection = Protection(locked=of_bid)
-                continue
-            cell.protection = Protection(locked=name not in _OPEN_TO_FILL)
+            elif name == "screw" and not of_bid:
+                self._put(cell, values[number], unit)
+                self._listed(page, cell, self._choices(key))
 
     def _asked(self, key: DatumKey) -> str:
         """Return the question that a row answers, "" for none."""
@@ -273,14 +294,24 @@ class _Sheet:
 
         page.row_dimensions[1].hidden = True
         page.column_dimensions["A"].hidden = True
-        for column, name in enumerate(self._names, 2):
-            page.column_dimensions[get_column_letter(column)].width = _WIDTHS[name]
+        widths = [_WIDTHS[name] for name in self._names]
+        for column, width in enumerate(widths, 2):
+            page.column_dimensions[get_column_letter(column)].width = width
+        _fit_rows(page, widths, self._first_row)
         # No password: it keeps a slip of the hand off the keys, not a person.
         page.protection.sheet = True
         page.protection.formatCells = page.protection.formatColumns = False
         page.protection.insertColumns = page.protection.sort = False
         page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
         page.sheet_properties.pageSetUpPr.fitToPage = True
+
+
+def _fit_rows(page: Any, widths: Sequence[float], first: int = 1) -> None:
+    """Make each row as high as its texts: not every program that shows a workbook does."""
+    for cells in page.iter_rows(min_row=first, min_col=page.max_column - len(widths) + 1):
+        lines = lines_of([str(cell.value or "") for cell in cells], widths)
+        if lines > 1:
+            page.row_dimensions[cells[0].row].height = lines * LINE_HEIGHT
 
 
 def _bid_of(appraisal: Appraisal, bid: str | None) -> Bid | None:
@@ -316,8 +347,10 @@ def _write_terms(book: Workbook, rows: Sequence[SheetRow]) -> None:
         for column, text in enumerate((datum.label, meaning, ", ".join(units)), 1):
             cell = write_text(page.cell(row, column), text)
             cell.alignment = Alignment(wrap_text=True, vertical="top")
-    for letter, width in zip("ABC", (28.0, 80.0, 24.0), strict=True):
+    widths = (28.0, 80.0, 24.0)
+    for letter, width in zip("ABC", widths, strict=True):
         page.column_dimensions[letter].width = width
+    _fit_rows(page, widths)
     page.freeze_panes = "A2"
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from statistics import median
 
+from evenbarrel.intake.extract import Extract, Place
 from evenbarrel.intake.pages.words import (
     Box,
     Page,
@@ -18,13 +19,13 @@ from evenbarrel.intake.pages.words import (
     text_of,
     words_within,
 )
-from evenbarrel.intake.proposal import Place, Proposal
+from evenbarrel.intake.sentences.offer import is_of_an_offer
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.cells import Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import Span, columns_of, nearest, shared
 from evenbarrel.intake.tables.several import label_and_rest, starts_in
-from evenbarrel.intake.tables.table import propose_tables
-from evenbarrel.intake.tables.values import begins_a_value, is_of_an_offer
+from evenbarrel.intake.tables.table import extract_tables
+from evenbarrel.intake.tables.values import begins_a_value
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import quote
 
@@ -38,31 +39,31 @@ _SPANNED = 0.4
 """Share of a column's width that a heading across several must cover to stand over it."""
 
 
-def propose_box(
+def extract_box(
     evaluation: Evaluation,
     page: Page,
     box: Box,
     bid: str,
     source: Source,
     rest: Sequence[Grid] = (),
-) -> Proposal:
-    """Return what the tables in a box say as a proposal for the bid of that id.
+) -> Extract:
+    """Return what the tables in a box say as an extract for the bid of that id.
 
     The `rest` of the quote, its tables on all pages, shows which mark separates decimals, and adds
     what it states of the offer that is neither in the box nor in the bid yet. Raises
     `TableRefused` where no words are in the box, or too many.
     """
     grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
-    proposal = propose_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))
-    told = {line.goes_to for line in proposal.lines if line.value is not None}
-    others = () if not rest else propose_tables(evaluation, rest, bid, source).lines
+    extract = extract_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))
+    told = {line.goes_to for line in extract.lines if line.value is not None}
+    others = () if not rest else extract_tables(evaluation, rest, bid, source).lines
     of_offer = tuple(
         line
         for line in others
         if is_of_an_offer(line.field) and line.outcome == "fills" and line.goes_to not in told
     )
     name = quote.printed_on(source.name, page.number)
-    return replace(proposal, lines=(*proposal.lines, *of_offer), name=name)
+    return replace(extract, lines=(*extract.lines, *of_offer), name=name)
 
 
 def grids_in(page: Page, box: Box) -> tuple[Grid, ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.words import Box
-from evenbarrel.intake.proposal import Proposal
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.cells import Grid, TableRefused
-from evenbarrel.intake.tables.table import propose_tables
+from evenbarrel.intake.tables.table import extract_tables
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences.asking import quote
@@ -17,10 +17,10 @@ MOST_PAGES = 60
 """Of one quote that are read through; an offer with its terms has fewer."""
 
 
-def propose_quote(
+def extract_quote(
     evaluation: Evaluation, pages: QuotePages, bid: str | None, source: Source
-) -> Proposal:
-    """Return what all pages hold as a proposal, as `propose_tables`.
+) -> Extract:
+    """Return what all pages hold as an extract, as `extract_tables`.
 
     Raises `TableRefused` where they hold no text, or are too many; `FileRefused` where one cannot
     be read.
@@ -30,7 +30,7 @@ def propose_quote(
     grids = tables_on(pages)
     if not grids:
         raise TableRefused(quote.NO_TEXT_AT_ALL)
-    return propose_tables(evaluation, grids, bid, source)
+    return extract_tables(evaluation, grids, bid, source)
 
 
 def tables_on(pages: QuotePages) -> tuple[Grid, ...]:

@@ -1,23 +1,34 @@
-"""Lines of a proposal read from sentences: never sure, each with its place."""
+"""Lines of an extract read from sentences: never sure, each with its place."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from evenbarrel.entry.amount import CURRENCY_SIGNS, NO_CURRENCY
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.extract import Finding, Line
 from evenbarrel.intake.keys import DatumKey
-from evenbarrel.intake.proposal import Finding, Line
 from evenbarrel.intake.sentences.offer import offer_in
+from evenbarrel.intake.sentences.prices import Priced, priced_in
 from evenbarrel.intake.sentences.scope import LONGEST, InScope, said_in, sentences_in
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.values import read_value
-from evenbarrel.model.datum_path import BidPath
+from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import InjectionUnit
 from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
 from evenbarrel.model.quantity import Money
 
+_CURRENCY = re.compile(
+    r"[€£$]|(?<![A-Za-z])(?:EUR|USD|CHF|GBP|JPY|CNY|SEK|DKK|PLN|CZK|INR)(?![A-Za-z])"
+)
+_MARK = re.compile(r"[0-9]{1,3}[.)]?|[A-Z]")
+"""What numbers the rows of a list."""
 _NOT_UNDERSTOOD = frozenset({"label_unknown", "remark", "no_value"})
+_PRICES = {"machine": "price", "second_barrel": "second_barrel_price"}
 _IN_A_SENTENCE = (Finding("in_a_sentence"),)
 
 
@@ -29,11 +40,25 @@ def with_sentences(
     What else stands in the same cell stays a line that is not read; what stands in one row, and
     what goes on in the next, is one text. Nothing that a sentence says is sure.
     """
-    reader = _Reader(evaluation, bid, source, thousands)
-    return [one for texts in _texts_in(lines) for one in reader.read(texts)]
+    reader = _Reader(evaluation, bid, source, thousands, lines)
+    return [one for texts in _texts_in(_by_rows(lines)) for one in reader.read(texts)]
 
 
-def _texts_in(lines: Sequence[Line]) -> Iterator[list[Line]]:
+def _by_rows(lines: Sequence[Line]) -> Iterator[Line]:
+    """Yield the lines, what is not understood of one row together, from the left."""
+    rows: dict[object, list[Line]] = defaultdict(list)
+    for number, line in enumerate(lines):
+        at = line.place
+        rows[(at.sheet, at.page, at.row) if _is_unread(line) else number].append(line)
+    for row in rows.values():
+        yield from sorted(row, key=_left)
+
+
+def _left(line: Line) -> float:
+    return line.place.column if line.place.box is None else line.place.box[0]
+
+
+def _texts_in(lines: Iterable[Line]) -> Iterator[list[Line]]:
     """Yield the lines that make up one text, each line that is understood alone."""
     group: list[Line] = []
     for line in lines:
@@ -47,7 +72,7 @@ def _texts_in(lines: Sequence[Line]) -> Iterator[list[Line]]:
 
 def _is_unread(line: Line) -> bool:
     codes = {one.code for one in line.findings}
-    own = line.field in OWN_AMOUNT and line.value is None
+    own = line.field in (*OWN_AMOUNT, *_PRICES.values()) and line.value is None
     return own or (line.thing is None and bool(codes & _NOT_UNDERSTOOD))
 
 
@@ -65,36 +90,68 @@ def _goes_on(before: Line, line: Line) -> bool:
 
 class _Reader:
     def __init__(
-        self, evaluation: Evaluation, bid: BidPath, source: Source, thousands: str
+        self,
+        evaluation: Evaluation,
+        bid: BidPath,
+        source: Source,
+        thousands: str,
+        lines: Sequence[Line],
     ) -> None:
         self._evaluation, self._bid, self._source = evaluation, bid, source
         known = next((one for one in evaluation.bids if one.id == bid.bid), None)
         self._context, self._thousands = context_of(evaluation, known), thousands
         own = () if known is None else tuple(line.item for line in known.scope)
         self._items = tuple(dict.fromkeys((*OWN_AMOUNT, *evaluation.scope_items, *own)))
+        self._unit = _only_unit(bid, () if known is None else known.units, lines)
+        self._currency = _only_currency(lines)
 
     def read(self, lines: Sequence[Line]) -> Sequence[Line]:
         """Return the lines of one text, or what they say of the scope and what is left of them."""
         first = lines[0]
         if not _is_unread(first):
             return lines
-        label = f"{first.label}: " if first.field else ""
-        text = label + first.text
+        text = _with_its_label(first)
+        is_numbered = _MARK.fullmatch(text) is not None
         for at, line in enumerate(lines[1:], 1):
-            beside = line.place.row == first.place.row
-            text += (": " if at == 1 else ", ") if beside else " "
-            text += line.text
+            beside = line.place.row == first.place.row and not (is_numbered and at == 1)
+            text += (": " if at == 1 + is_numbered else ", ") if beside else " "
+            text += _with_its_label(line)
         told, rest = list(self._of_offer(text, first)), []
-        if told and not any(said_in(part, self._items) for part in sentences_in(text)):
+        if told and not any(self._says_more(part) for part in sentences_in(text)):
             return told
         for sentence in sentences_in(text):
             found = said_in(sentence, self._items)
-            told += [one for said in found for one in self._lines(said, first)]
-            rest += [] if found else [sentence]
+            priced = tuple(self._priced(sentence, found))
+            known = [one for said in found for one in self._lines(said, first)]
+            known += [one for price in priced for one in self._price(price, sentence, first)]
+            told += known
+            rest += [] if known else [sentence]
         if not told:
             return lines
         left = Line(first.place, "", ". ".join(rest), findings=(Finding("label_unknown"),))
         return [*told, left] if rest else told
+
+    def _priced(self, sentence: str, found: Sequence[InScope]) -> Iterator[Priced]:
+        """Yield what a sentence prices besides what it says of the scope."""
+        if not any(said.amount for said in found):
+            every = priced_in(sentence, self._items)
+            yield from (one for one in every if not found or one.what in _PRICES)
+
+    def _says_more(self, sentence: str) -> bool:
+        return bool(said_in(sentence, self._items)) or any(priced_in(sentence, self._items))
+
+    def _price(self, priced: Priced, sentence: str, found: Line) -> Iterator[Line]:
+        """Yield the line of a price, none where nobody knows of which of several machines it is."""
+        if priced.what == "item":
+            said = InScope(priced.item, "extra", priced.amount, sentence)
+            yield from self._lines(said, found)
+            return
+        thing, field = self._unit, _PRICES[priced.what]
+        price = None if thing is None else self._read(priced.amount, found)
+        if thing is not None and price is not None:
+            stands = value_at(self._evaluation, thing, field)
+            line = Line(found.place, "", sentence, thing, field, findings=_IN_A_SENTENCE)
+            yield replace(line, value=price, now=stands)
 
     def _of_offer(self, text: str, found: Line) -> Iterator[Line]:
         """Yield the number of the offer and the dates that a text names."""
@@ -108,7 +165,7 @@ class _Reader:
 
     def _lines(self, said: InScope, found: Line) -> Iterator[Line]:
         """Yield the line of an item, and that of its amount where the bid has a field for it."""
-        price = self._money(said, found) if said.amount else None
+        price = self._read(said.amount, found) if said.amount else None
         own = said.item in OWN_AMOUNT
         value = ScopeLine(item=said.item, state=said.state, amount=None if own else price)  # type: ignore[arg-type]
         line = Line(found.place, "", said.sentence, self._bid, findings=_IN_A_SENTENCE)
@@ -118,8 +175,32 @@ class _Reader:
             stands = value_at(self._evaluation, self._bid, said.item)
             yield replace(line, text=said.amount, field=said.item, value=price, now=stands)
 
-    def _money(self, said: InScope, found: Line) -> Money | None:
+    def _read(self, amount: str, found: Line) -> Money | None:
         shape = DatumKey("bid", "price").shape
-        reading = read_value(shape, said.amount, "", self._context, self._thousands)
+        reading = read_value(shape, amount, self._currency, self._context, self._thousands)
         value = self._source.sourced(reading.value, found.place)
         return value if isinstance(value, Money) else None
+
+
+def _with_its_label(line: Line) -> str:
+    return f"{line.label}: {line.text}" if line.field else line.text
+
+
+def _only_unit(
+    bid: BidPath, stands: Sequence[InjectionUnit], lines: Sequence[Line]
+) -> UnitPath | None:
+    """Return the one machine that an offer is of; None where it is of several, or of none yet."""
+    things = (line.thing for line in lines if line.value is not None)
+    found = {
+        UnitPath(one.bid, one.unit) for one in things if isinstance(one, BarrelPath | UnitPath)
+    }
+    found |= {UnitPath(bid.bid, unit.id) for unit in stands}
+    return found.pop() if len(found) == 1 else None
+
+
+def _only_currency(lines: Sequence[Line]) -> str:
+    """Return the one currency that an offer names, by its code or its sign; "" for several."""
+    texts = (f"{line.label} {line.text} {line.beside}" for line in lines)
+    signs = (mark for text in texts for mark in _CURRENCY.findall(text))
+    named = {CURRENCY_SIGNS.get(mark, mark) for mark in signs if mark not in NO_CURRENCY}
+    return named.pop() if len(named) == 1 else ""

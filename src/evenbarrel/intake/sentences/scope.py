@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from evenbarrel.entry.amount import INCOTERMS
 from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 
@@ -27,12 +28,14 @@ _BEFORE = re.compile(
 _IS = re.compile(r"\s*\b(?:is|are|will be|ist|sind|werden|est|sont|è|sono|es|son|está)$", re.I)
 _NOT = re.compile(r"\b(?:not|nicht|kein\w*|non|no|ne|pas|n')(?!\w)", re.IGNORECASE)
 # A row of numbers without a currency is gone through once, not again from each of its digits.
-_AMOUNT = re.compile(
+AMOUNT = re.compile(
     r"(?:[A-Z]{3}|[€£$]) ?[0-9][0-9.,' ]*[0-9]"
     r"|(?<![0-9])[0-9](?=[.,' ]*[0-9])[0-9.,' ]*+(?:(?<=[0-9])|(?<=[0-9] ))(?:[A-Z]{3}\b|[€£$])"
 )
 _BARE_AMOUNT = re.compile(r"[:,] ?[+-]?[0-9](?:[0-9.,']*[0-9])?(?=,? |$)")
 """What stands in the column of a price: without its currency it is no amount yet."""
+_AT = re.compile(r"\s+(?:at|for|of|zu|mit|à|a|de|di|per|por)$", re.IGNORECASE)
+"""What led to an amount that was taken off the end of a sentence."""
 _NUMBERED = re.compile(r"^[0-9]{1,3}[.)]?\s+")
 _MOST_WORDS, _LONGEST_ITEM = 4, 40
 
@@ -65,15 +68,19 @@ def said_in(sentence: str, items: Iterable[str]) -> tuple[InScope, ...]:
     if len(clauses) > 1 and all(next(_readings(clause), None) for clause in clauses):
         # `Packing is included, insurance extra`: each is said of its own.
         return tuple(said for clause in clauses for said in said_in(clause, items))
-    amounts = _AMOUNT.findall(sentence)
-    bare = _NUMBERED.sub("", _BARE_AMOUNT.sub("", _AMOUNT.sub(" ", sentence)))
-    bare = " ".join(bare.split()).strip(" ,:-–")
+    amounts = AMOUNT.findall(sentence)
+    bare = _NUMBERED.sub("", _BARE_AMOUNT.sub("", AMOUNT.sub(" ", sentence)))
+    bare = _AT.sub("", " ".join(bare.split()).strip(" ,:-–+"))
     for state, subject, outright in _readings(bare):
         if _NOT.search(subject):
             if state != "included":
                 continue
             state = "missing"
         named = list(dict.fromkeys(_items_of(subject, tuple(items), outright)))
+        whole = _BEFORE.sub("", subject.strip(" .:-–()+"))
+        if len(amounts) == 1 and len(named) > 1 and _could_be_one(whole) and "," not in whole:
+            # One amount is of one thing: `bimetallic screw and barrel set`.
+            named = [whole]
         if named:
             amount = amounts[0] if len(amounts) == len(named) == 1 and state == "extra" else ""
             return tuple(InScope(item, state, amount, sentence) for item in named)
@@ -82,6 +89,13 @@ def said_in(sentence: str, items: Iterable[str]) -> tuple[InScope, ...]:
         item = _known(tuple(items)).get(squeezed(bare))
         return () if item is None else (InScope(item, "extra", amounts[0], sentence),)
     return ()
+
+
+def item_in(text: str, items: Iterable[str]) -> str | None:
+    """Return the item of the scope that a text names first, as one of `items` or by its code."""
+    known = _known(tuple(items))
+    parts = (_BEFORE.sub("", part.strip(" .:-–()")) for part in _APART.split(text))
+    return next((found for part in parts if (found := _known_in(part, known))), None)
 
 
 def state_of(text: str) -> str | None:
@@ -155,7 +169,7 @@ def _items_of(text: str, items: tuple[str, ...], outright: bool) -> Iterator[str
         found = _known_in(name, known)
         if found is not None:
             yield found
-        elif outright and _could_be_one(name):
+        elif outright and _could_be_one(name) and name.split()[0].upper() not in INCOTERMS:
             yield name
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenbarrel.intake.proposal import Place
+from evenbarrel.intake.extract import Place
 
 MOST_ROWS, MOST_CELLS = 10_000, 50_000
 """Far more than any quote's table has; within them everything is read in bearable time."""

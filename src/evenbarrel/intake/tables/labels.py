@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from evenbarrel.entry.amount import NO_CURRENCY
 from evenbarrel.entry.number import read_unit
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
-from evenbarrel.intake.tables.values import ALL_UNITS, NO_CURRENCY, begins_a_value
+from evenbarrel.intake.tables.values import ALL_UNITS, begins_a_value
 
 LONGEST, LONGEST_NAME = 120, 40
 """Characters of a label, and of a name; a longer one is a sentence."""
@@ -21,18 +22,19 @@ class LabelReading:
     """What a label may name, the most likely first, and what stands in it besides.
 
     `unit` is the unit's text in it, "" where none is; `beside` are words that nobody knows;
-    `likely` says that the wording is not a known one but nearly.
+    `likely` says that the wording is not a known one but nearly, `bare` that it says too little.
     """
 
     keys: tuple[DatumKey, ...]
     unit: str = ""
     beside: str = ""
     likely: bool = False
+    bare: bool = False
 
     @property
     def exact(self) -> bool:
         """Whether it is a known wording and nothing else."""
-        return bool(self.keys) and not self.likely and not self.beside
+        return bool(self.keys) and not (self.likely or self.bare or self.beside)
 
 
 _UNKNOWN = LabelReading(())
@@ -43,6 +45,7 @@ _NUMBERED = re.compile(r"^[0-9]{1,2}(?:\.[0-9]{1,2})*[.)]?\s+(?=[^\W\d_]{4})")
 _WORD_FOR_SCREW = re.compile(
     r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
 )
+_GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 _BRACKETS = re.compile(r"[(\[{](?P<inside>[^()\[\]{}]*)[)\]}]")
 
 
@@ -71,7 +74,15 @@ def read_label(text: str) -> LabelReading:
         unit, outside = _unit_behind(outside)
     if not unit:
         unit, outside = _currency_behind(outside)
-    return _read_words(outside, unit, inside) or _UNKNOWN
+    return _with_horsepower(_read_words(outside, unit, inside) or _UNKNOWN)
+
+
+def _with_horsepower(reading: LabelReading) -> LabelReading:
+    """Return a reading of a power whose unit PS was taken for the resin."""
+    is_power = bool(reading.keys) and "power" in reading.keys[0].shape.datum.kinds
+    if is_power and not reading.unit and reading.beside.casefold() == "ps":
+        return replace(reading, unit="PS", beside="")
+    return reading
 
 
 def _out_of_brackets(text: str) -> tuple[str, list[str], str]:
@@ -109,13 +120,18 @@ def bare_name(text: str) -> str:
     return _WORD_FOR_SCREW.sub("", text) or text
 
 
+def once(title: str) -> str:
+    """Return a title or a head without the word that it goes on, as `continued` does."""
+    return _GOES_ON.sub("", title)
+
+
 @lru_cache(maxsize=4096)
 def unit_named(text: str) -> str:
     """Return the name behind the word for an injection unit: `430` of `Injection unit 430`, or "".
 
     A short word, as `Model`, may be of anything and names none.
     """
-    words = text.split()
+    words = once(text).split()
     for count in range(len(words) - 1, 0, -1):
         begun, name = squeezed(" ".join(words[:count])), " ".join(words[count:])
         if DESIGNATION in synonyms().keys_of(begun) and len(begun) >= _SHORTEST_FOR_UNIT:
@@ -125,8 +141,13 @@ def unit_named(text: str) -> str:
 
 @lru_cache(maxsize=16384)
 def is_unit(text: str) -> bool:
-    """Say whether a text without digits in front spells a unit of any kind."""
-    return bool(text) and read_unit(text.strip("[]() "), ALL_UNITS) is not None
+    """Say whether a text without digits in front spells a unit of any kind.
+
+    PS in a label is the resin, whatever a power is printed in.
+    """
+    bare = text.strip("[]() ")
+    is_resin = squeezed(bare) in synonyms().resins
+    return bool(bare) and not is_resin and read_unit(bare, ALL_UNITS) is not None
 
 
 def is_currency(text: str) -> bool:
@@ -157,6 +178,9 @@ def _unit_behind(text: str) -> tuple[str, str]:
             name = words[:-count]
             if name[-1] == "in" and len(name) > 1:
                 name = name[:-1]
+            if len(words[-1]) == 1 and names_a_screw(" ".join(words)) and len(name) == 1:
+                # `Screw C` is called so, and measured in nothing.
+                continue
             # `Screw in` ends in a word, `Screw min` in nothing that anybody measures screws by.
             return " ".join(words[-count:]), " ".join(name)
     return "", text
@@ -172,7 +196,7 @@ def _currency_behind(text: str) -> tuple[str, str]:
 
 def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | None:
     known = synonyms()
-    words, beside = words_of(outside), [part for part in inside if not _is_harmless(part)]
+    words, beside = words_of(outside), [p for p in inside if is_currency(p) or not _is_harmless(p)]
     squeezed_words = "".join(words)
     if inside:
         keys = known.keys_of(squeezed_words + "".join(map(squeezed, inside)))
@@ -196,10 +220,29 @@ def _begun(words: tuple[str, ...], unit: str, beside: list[str]) -> LabelReading
     for count in range(len(words) - 1, 0, -1):
         begun = "".join(words[:count])
         keys = tuple(key for key in known.keys_of(begun) if key not in (LABEL, DESIGNATION))
-        if keys and 2 * len(begun) > letters:
+        is_delivered = words[count].upper() in NO_CURRENCY and any(map(is_money, keys))
+        if keys and (2 * len(begun) > letters or is_delivered):
             rest = " ".join(word for word in words[count:] if word not in known.harmless)
             return LabelReading(keys, unit, ", ".join([*([rest] if rest else []), *beside]))
     return None
+
+
+def bare_label(text: str) -> LabelReading:
+    """Return what a head may be of that says too little by itself, as `Volume`; no keys if none."""
+    if not text or len(text) > LONGEST_NAME:
+        return _UNKNOWN
+    unit, inside, outside = _out_of_brackets(" ".join(text.rstrip(" :.=").split()))
+    if not unit:
+        unit, outside = _unit_behind(outside)
+    words = [word for word in words_of(outside) if not _is_said_besides(word)]
+    keys = synonyms().bare.get("".join(words), ()) or synonyms().bare.get(squeezed(outside), ())
+    resins = [word for word in (*words_of(outside), *inside) if synonyms().is_resin(word, {})]
+    return LabelReading(keys, unit, ", ".join(resins), bare=True) if keys else _UNKNOWN
+
+
+def _is_said_besides(word: str) -> bool:
+    known = synonyms()
+    return known.is_resin(word, {}) or (word in known.harmless and len(word) > 1)
 
 
 def nearly(text: str) -> LabelReading:

@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
+from evenbarrel.intake.sentences.offer import has_usual_form
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
 from evenbarrel.intake.tables.labels import (
     LabelReading,
+    bare_label,
     is_currency,
     is_like_a_name,
     is_measured,
@@ -30,6 +32,10 @@ _COLUMNS_LOOKED_AT, _ROWS_LOOKED_AT = 6, 12
 """Labels stand near the left edge, or near the upper one."""
 _MOST_NEARLY = 200
 """Labels of a table that are held against every wording for being nearly it."""
+_NAME_OF_ANYTHING = frozenset(
+    ("designation", "bezeichnung", "denominazione", "denominacion", "type", "typ")
+)
+"""Words above names, squeezed, that do not say of what they are: letters below them are screws'."""
 _YEAR = re.compile(r"\b20[0-9]{2}\b")
 
 
@@ -157,6 +163,8 @@ def _readings(cells: Sequence[Cell]) -> list[LabelReading]:
     readings, tried = [], 0
     for cell in cells:
         reading = read_label(cell.text)
+        if not reading.keys and cell.text:
+            reading = bare_label(cell.text)
         if not reading.keys and cell.text and tried < _MOST_NEARLY:
             reading, tried = nearly(cell.text), tried + 1
         readings.append(reading)
@@ -212,7 +220,9 @@ class _Columns:
         known = {self._labels, *self.values, *self.units}
         others = tuple(cell for c, cell in enumerate(row) if c not in known and cell.text)
         values = [row[column] for column in self.values]
-        reading = _as_head(reading, [cell.text for cell in values if cell.text])
+        reading = _as_head(
+            row[self._labels].text, reading, [cell.text for cell in values if cell.text]
+        )
         is_price = bool(reading.keys) and is_money(reading.keys[0])
         beside = [
             reading.unit or self._unit(row, c) or (self._currencies.get(c, "") if is_price else "")
@@ -248,15 +258,18 @@ class _Columns:
         return "" if is_absent(text) else text
 
 
-def _as_head(reading: LabelReading, texts: Sequence[str]) -> LabelReading:
+def _as_head(label: str, reading: LabelReading, texts: Sequence[str]) -> LabelReading:
     """Return a reading as it is, unless the row is the head of a table.
 
-    `Data` above labels is no date, and `Bezeichnung` beside `Schnecke A` is of the screws.
+    `Data` above labels is no date, and `Bezeichnung` beside `Schnecke A`, or A, B and C, is of the
+    screws.
     """
     if not reading.keys or not texts:
         return reading
     key = reading.keys[0]
-    if key == DESIGNATION and any(names_a_screw(text) for text in texts):
+    are_letters = len(texts) > 1 and all(len(text) == 1 and text.isalpha() for text in texts)
+    of_screws = are_letters and squeezed(label) in _NAME_OF_ANYTHING
+    if key == DESIGNATION and (of_screws or any(names_a_screw(text) for text in texts)):
         return LabelReading((LABEL,))
     if key == DESIGNATION and any(_names_money(text) for text in texts):
         # `Description | Price EUR`: what the columns of a list of prices hold.
@@ -329,10 +342,33 @@ def _blocks(rows: Sequence[LabelledRow]) -> tuple[Block, ...]:
         seen.add(key)
         first, last = first or key, key
     ends = [*starts[1:], len(rows)]
-    return tuple(tuple(rows[a:b]) for a, b in zip(starts, ends, strict=True))
+    return tuple(_borne_out(rows[a:b]) for a, b in zip(starts, ends, strict=True))
+
+
+def _borne_out(rows: Sequence[LabelledRow]) -> Block:
+    """Return the rows, bare heads as those of nothing where the others are not of screws.
+
+    Two other data of screws have to be named outright, and none of them may be what the bare one is
+    taken for.
+    """
+    named = {row.key for row in rows if row.key is not None and row.reading.exact}
+    of_screws = sum(is_measured(key) and key.owner == "barrel" for key in named)
+
+    def borne_out(row: LabelledRow) -> LabelledRow:
+        keys = tuple(key for key in row.reading.keys if key not in named) if of_screws > 1 else ()
+        return replace(row, reading=replace(row.reading, keys=keys))
+
+    return tuple(borne_out(row) if row.reading.bare else row for row in rows)
 
 
 def _may_name(row: LabelledRow) -> bool:
     """Say whether a row may name screws or their unit; unknown numbers do not."""
     has_numbers = any(begins_a_value(cell.text) for cell in row.values if cell.text)
     return row.key is not None or not row.label.text or not has_numbers
+
+
+def is_title(key: DatumKey, row: LabelledRow) -> bool:
+    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
+    texts = [cell.text for cell in row.values if cell.text]
+    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
+    return is_vague and not any(has_usual_form(key.field, text) for text in texts)

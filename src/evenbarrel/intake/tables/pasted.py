@@ -7,7 +7,7 @@ import csv
 import re
 from collections.abc import Callable, Iterator
 
-from evenbarrel.intake.proposal import Place
+from evenbarrel.intake.extract import Place
 from evenbarrel.intake.tables.cells import MOST_ROWS, Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import columns_of, nearest
 from evenbarrel.intake.tables.labels import is_unit, read_label

@@ -6,8 +6,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from evenbarrel.entry.number import DIAMETER_MARKS
+from evenbarrel.intake.extract import Place
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKey
-from evenbarrel.intake.proposal import Place
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
 from evenbarrel.intake.tables.labels import (
@@ -15,16 +16,27 @@ from evenbarrel.intake.tables.labels import (
     bare_name,
     is_like_a_name,
     names_a_screw,
+    once,
     unit_named,
 )
 from evenbarrel.intake.tables.layout import Block, LabelledRow
+from evenbarrel.intake.tables.several import label_and_rest
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
+from evenbarrel.model.datum_path import BarrelPath, ThingPath
 from evenbarrel.model.quantity import Quantity
 
 _NUMBER = re.compile(r"[0-9][0-9.,' ]*")
 _SHORT_NAME = 3
 """Letters of a screw's name without a number, as A or III; what is longer may be any word."""
 _STANDARD = frozenset({"standard", "standardschnecke", "serie", "visstandard", "estandar"})
+_ONE_FOR_ALL = frozenset(
+    {
+        *("stroke", "ring_kind", "screw_speed", "screw_speed_max", "screw_torque"),
+        *("injection_speed", "system_pressure", "barrel_package", "screw_package"),
+    }
+)
+"""What a table often prints once for all the screws of a unit."""
+_AMOUNT = re.compile(r"[€£$]|[0-9][.,' ][0-9]{3}[.,][0-9]{2}$|^[A-Z]{3} ?[0-9]")
 _NOT_WHOLE = frozenset({"set_together", "cut_off"})
 # What a worksheet is called that nobody named, and a table that is but counted, in five languages.
 _NAMED_BY_NOBODY = re.compile(
@@ -134,10 +146,15 @@ def head_of(block: Block) -> LabelledRow | None:
             break
         said = synonyms().columns["value"]
         words = [c.text for c in row.values if c.text and squeezed(c.text) not in said]
-        is_name = row.key is None and not row.reading.beside
+        is_name = row.key is None and not row.reading.beside and not any(map(_is_no_name, words))
         if is_name and words and max(map(len, words)) <= LONGEST_NAME:
             head = row
     return head
+
+
+def _is_no_name(text: str) -> bool:
+    """Say whether a text is an amount, or a label with what it labels, and so no screw's name."""
+    return _AMOUNT.search(text) is not None or label_and_rest(text) is not None
 
 
 def _in_block(block: Block, length: Lengths) -> list[PrintedScrew]:
@@ -194,7 +211,9 @@ def _are_numbers(head: LabelledRow, read: Mapping[int, Quantity | None]) -> bool
     """Say whether names are numbers of something that nobody knows, and not the diameters."""
     if head.key == LABEL:
         return False
-    numbers = {index: _NUMBER.match(head.values[index].text.lstrip("Øø⌀ ")) for index in read}
+    numbers = {
+        index: _NUMBER.match(head.values[index].text.lstrip(DIAMETER_MARKS)) for index in read
+    }
     sizes = {index: None if size is None else size.magnitude for index, size in read.items()}
     return any(
         found is not None and (sizes[index] is None or float(sizes[index] or 0) != _float(found[0]))
@@ -327,7 +346,7 @@ def title_of(block: Block) -> Cell | None:
         for cell in titles
         if is_like_a_name(cell.text) and not _NAMED_BY_NOBODY.fullmatch(cell.text)
     ]
-    return named[-1] if named else None
+    return replace(named[-1], text=once(named[-1].text)) if named else None
 
 
 def _alone_above(block: Block) -> Iterator[Cell]:
@@ -338,3 +357,20 @@ def _alone_above(block: Block) -> Iterator[Cell]:
         filled = {cell.place: cell for cell in (row.label, *row.values, *row.others) if cell.text}
         if len(filled) == 1 and row.key is None:
             yield from filled.values()
+
+
+def only_value(
+    row: LabelledRow,
+    key: DatumKey,
+    index: int,
+    things: Sequence[tuple[int, ThingPath]],
+) -> int | None:
+    """Return where the one value stands that is printed once for all screws, or those of a unit."""
+    if key.field not in _ONE_FOR_ALL:
+        return None
+    filled = [at for at, cell in enumerate(row.values) if cell.text]
+    if len(filled) == 1:
+        return filled[0]
+    units = {at: (t.unit if isinstance(t, BarrelPath) else None) for at, t in things}
+    own = [at for at in filled if at in units and units[at] == units[index]]
+    return own[0] if len(own) == 1 and own[0] < index else None

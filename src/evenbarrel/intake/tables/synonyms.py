@@ -26,8 +26,10 @@ class Synonyms:
     """Every known wording, squeezed, and what it stands for."""
 
     keys: Mapping[str, tuple[DatumKey, ...]]
+    bare: Mapping[str, tuple[DatumKey, ...]]
     choices: Mapping[str, Mapping[str, str]]
     columns: Mapping[str, frozenset[str]]
+    systems: Mapping[str, frozenset[str]]
     vague: frozenset[str]
     elsewhere: frozenset[str]
     harmless: frozenset[str]
@@ -38,6 +40,7 @@ class Synonyms:
     scope_states: Mapping[str, tuple[str, ...]]
     scope_leads: Mapping[str, tuple[str, ...]]
     sentences: Mapping[str, tuple[str, ...]]
+    prices: Mapping[str, tuple[str, ...]]
 
     def keys_of(self, wording: str) -> tuple[DatumKey, ...]:
         """Return the data that a squeezed wording may stand for; none where it is unknown."""
@@ -74,6 +77,11 @@ class Synonyms:
         """Say whether a text is the name of a resin, of these or another."""
         return squeezed(text) in self.resins or bool(self.resins_of(text, resins))
 
+    def system_of(self, text: str) -> str:
+        """Return the system of units that a text names, `metric` or `us`; "" for none."""
+        wanted = squeezed(text)
+        return next((name for name, words in self.systems.items() if wanted in words), "")
+
     def is_absent(self, text: str) -> bool:
         """Say whether a text says that nothing is stated."""
         text = text.strip()
@@ -102,6 +110,7 @@ def synonyms() -> Synonyms:
     data = tomllib.loads(read_text("synonyms.toml"))
     return Synonyms(
         _keys(data["labels"]),
+        _bare_keys(data["bare"]),
         {
             field: {squeezed(word): code for code, words in codes.items() for word in words}
             for field, codes in data["choices"].items()
@@ -110,6 +119,7 @@ def synonyms() -> Synonyms:
             column: frozenset(squeezed(word) for word in words)
             for column, words in data["columns"].items()
         },
+        {system: frozenset(map(squeezed, words)) for system, words in data["systems"].items()},
         frozenset(squeezed(word) for word in data["vague"]["words"]),
         frozenset(squeezed(word) for word in data["elsewhere"]["words"]),
         frozenset(squeezed(word) for word in data["harmless"]["words"]),
@@ -125,6 +135,7 @@ def synonyms() -> Synonyms:
         _in_tuples(data["scope"]["states"]),
         _in_tuples(data["scope"]["leads"]),
         _in_tuples(data["sentences"]),
+        _in_tuples(data["prices"]),
     )
 
 
@@ -132,12 +143,25 @@ def _in_tuples(wordings: Mapping[str, list[str]]) -> Mapping[str, tuple[str, ...
     return {code: tuple(words) for code, words in wordings.items()}
 
 
+def _bare_keys(wordings: Mapping[str, list[str]]) -> Mapping[str, tuple[DatumKey, ...]]:
+    found: dict[str, dict[DatumKey, None]] = {}
+    for text, words in wordings.items():
+        for wording in words:
+            found.setdefault(squeezed(wording), {})[_known_key(text)] = None
+    return {wording: tuple(keys) for wording, keys in found.items()}
+
+
+def _known_key(text: str) -> DatumKey:
+    key = read_key(text)
+    if key is None:
+        raise ValueError(f"synonyms.toml names no datum: {text}")
+    return key
+
+
 def _keys(wordings: Mapping[str, Mapping[str, list[str]]]) -> Mapping[str, tuple[DatumKey, ...]]:
     found: dict[str, dict[DatumKey, None]] = {}
     for text, languages in wordings.items():
-        key = read_key(text)
-        if key is None:
-            raise ValueError(f"synonyms.toml names no datum: {text}")
+        key = _known_key(text)
         for words in languages.values():
             for wording in words:
                 found.setdefault(squeezed(wording), {})[key] = None

@@ -1,16 +1,18 @@
-"""A table of numbers, pasted or in a workbook, made into a proposal."""
+"""A table of numbers, pasted or in a workbook, made into an extract."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from evenbarrel.entry.number import DIAMETER_MARKS
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.cross_checks import cross_checked
+from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
-from evenbarrel.intake.proposal import Finding, Line, Proposal
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
-from evenbarrel.intake.settling import settled_among
+from evenbarrel.intake.sentences.offer import has_usual_form, is_of_an_offer
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
 from evenbarrel.intake.tables.labels import (
@@ -20,60 +22,57 @@ from evenbarrel.intake.tables.labels import (
     unit_in,
     unit_named,
 )
-from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
+from evenbarrel.intake.tables.layout import Block, LabelledRow, is_title, read_layout, says_unit
 from evenbarrel.intake.tables.parted import parted
 from evenbarrel.intake.tables.printed_screws import (
     PrintedScrew,
     columns_of,
     head_of,
     joined,
+    only_value,
     screws_of,
 )
-from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
+from evenbarrel.intake.tables.several import tables_in, with_offer_parted, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
     CellReading,
-    has_usual_form,
-    is_of_an_offer,
     is_of_datum,
     mark_of_thousands,
     read_value,
+    speaks_for_itself,
 )
-from evenbarrel.intake.tables.wrapped import with_heads_joined
+from evenbarrel.intake.tables.wrapped import with_heads_joined, with_systems_joined
 from evenbarrel.model.changes import new_bid
 from evenbarrel.model.datum_path import BidPath, ThingPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 
 _NAMES = frozenset({LABEL, DESIGNATION})
+_HIGHEST_SPEED = DatumKey("barrel", "screw_speed_max")
 _RATED_IN = {"rated_shot_mass": "reference_resin", "plasticising_rate": "plasticising_resin"}
 """The resin that a label may name beside these data."""
-_ONE_FOR_ALL = frozenset(
-    {"stroke", "ring_kind", "screw_speed", "screw_speed_max", "barrel_package", "screw_package"}
-)
-"""What a table often prints once for all the screws of a unit."""
 
 
-def propose_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Proposal:
-    """Return what the tables below each other in a grid hold, as `propose_tables`."""
-    return propose_tables(evaluation, tables_in(grid), bid, source)
+def extract_table(evaluation: Evaluation, grid: Grid, bid: str | None, source: Source) -> Extract:
+    """Return what the tables below each other in a grid hold, as `extract_tables`."""
+    return extract_tables(evaluation, tables_in(grid), bid, source)
 
 
-def propose_tables(
+def extract_tables(
     evaluation: Evaluation,
     grids: Sequence[Grid],
     bid: str | None,
     source: Source,
     beside: Callable[[], Sequence[Grid]] = tuple,
-) -> Proposal:
-    """Return what some tables hold as a proposal for the bid of that id, for a new one with "".
+) -> Extract:
+    """Return what some tables hold as an extract for the bid of that id, for a new one with "".
 
     With None it is for the bid of the supplier that they name, if the evaluation has one, else for
     a new one. Columns of several tables that are called the same are one screw. The tables that
     `beside` gives show which mark separates decimals, where they themselves do not.
     """
-    grids = [one for grid in grids for one in with_pairs_stacked(with_heads_joined(parted(grid)))]
+    grids = [one for grid in grids for one in with_pairs_stacked(_set_together(grid))]
     blocks = [block for grid in grids for block in read_layout(grid)]
     if bid is None:
         bid = _bid_named(evaluation, blocks)
@@ -82,7 +81,11 @@ def propose_tables(
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
-    return Proposal(path, settled_among(tuple(_once(told))), source.document, source.name)
+    return Extract(path, cross_checked(tuple(_once(told))), source.document, source.name)
+
+
+def _set_together(grid: Grid) -> Grid:
+    return with_heads_joined(with_systems_joined(parted(with_offer_parted(grid))))
 
 
 def _once(lines: Iterable[Line]) -> Iterator[Line]:
@@ -206,6 +209,8 @@ class _Reader:
         findings = [Finding(code) for code in dict.fromkeys((*cell.noticed, *whole))]
         if row.reading.likely:
             findings.append(Finding("nearly", row.label.text))
+        if row.reading.bare:
+            findings.append(Finding("bare_head", row.label.text))
         beside = row.reading.beside
         named = _RATED_IN.get(key.field)
         if beside and named and synonyms().is_resin(beside, self._context.resins):
@@ -248,7 +253,8 @@ class _Reader:
         for screw, match in screws:
             cell, reading = head.values[screw.index], self._read(DIAMETER, head, screw.index)
             has_unit = not any(one.code == "unit_missing" for one in reading.findings)
-            if isinstance(reading.value, Quantity) and has_unit:
+            is_size = has_unit or cell.text[:1] in DIAMETER_MARKS.strip()
+            if isinstance(reading.value, Quantity) and is_size:
                 reading = reading.also(Finding("label_alone"))
                 line = self._line(DIAMETER, cell, head.label.text, match.barrel, reading)
                 yield replace(line, beside=head.units[screw.index])
@@ -267,7 +273,7 @@ class _Reader:
         self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
         key, tie = self._chosen(row)
-        if _is_title(key, row):
+        if is_title(key, row) or _is_list_of_prices(key, row, screws):
             yield from (_unread(cell, "label_unknown") for cell in row.values if cell.text)
             return
         also = (Finding("ambiguous_label"),) if tie else ()
@@ -284,26 +290,28 @@ class _Reader:
                 (screw.index, match.unit if key.owner == "unit" else match.barrel, match.findings)
                 for screw, match in screws
             ]
-        one = self._only_value(row, key)
         for index, thing, doubts in things:
             cell = row.values[index]
             findings = (*doubts, *also)
-            if not cell.text and one is not None:
+            one = (
+                None
+                if cell.text
+                else only_value(row, key, index, [(at, thing) for at, thing, _ in things])
+            )
+            if one is not None:
                 index, cell, findings = one, row.values[one], (*findings, Finding("for_all"))
             if cell.text:
                 reading = self._read(key, row, index).also(*findings)
+                if row.reading.bare and not speaks_for_itself(key.field, reading):
+                    yield _unread(cell, "label_unknown", row.label.text)
+                    continue
                 if key == DESIGNATION and reading.value is not None:
                     reading = replace(reading, value=_bare_unit(reading.value))
                     # No word beside it says what it names.
                     reading = reading.also(*(() if row.label.text else (Finding("head_alone"),)))
-                line = self._line(key, cell, row.label.text, thing, reading)
+                line = self._line(_highest(key, reading), cell, row.label.text, thing, reading)
                 yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)
-
-    def _only_value(self, row: LabelledRow, key: DatumKey) -> int | None:
-        """Return where the one value of a row stands that is printed once for all screws."""
-        filled = [i for i, cell in enumerate(row.values) if cell.text]
-        return filled[0] if len(filled) == 1 and key.field in _ONE_FOR_ALL else None
 
     def _chosen(self, row: LabelledRow) -> tuple[DatumKey, bool]:
         """Return the datum whose units and usual range a row fits best, and whether two do."""
@@ -331,7 +339,8 @@ class _Reader:
         if field is None or not synonyms().is_resin(beside, self._context.resins):
             return
         named = DatumKey("barrel", field)
-        reading = read_value(named.shape, beside, "", self._context).also(*doubts)
+        bare = (Finding("bare_head", row.label.text),) if row.reading.bare else ()
+        reading = read_value(named.shape, beside, "", self._context).also(*doubts, *bare)
         yield replace(self._line(named, row.label, row.label.text, thing, reading), text=beside)
 
     def _line(
@@ -349,11 +358,20 @@ class _Reader:
         )
 
 
-def _is_title(key: DatumKey, row: LabelledRow) -> bool:
-    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
-    texts = [cell.text for cell in row.values if cell.text]
-    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
-    return is_vague and not any(has_usual_form(key.field, text) for text in texts)
+def _highest(key: DatumKey, reading: CellReading) -> DatumKey:
+    """Return the datum that a range from nothing is the highest of: `0-320` of a screw's speed."""
+    is_range = any(one.code == "from_zero" for one in reading.findings)
+    return _HIGHEST_SPEED if is_range and key.field == "screw_speed" else key
+
+
+def _is_list_of_prices(
+    key: DatumKey, row: LabelledRow, screws: Sequence[tuple[PrintedScrew, ScrewMatch]]
+) -> bool:
+    """Say whether prices are those of options one below the other, and of no one machine."""
+    filled = [cell for cell in row.values if cell.text]
+    units = {match.unit for _, match in screws}
+    is_down = len({cell.place.row for cell in filled}) == len(filled) > 1
+    return is_money(key) and key.owner == "unit" and len(units) == 1 and is_down
 
 
 def _rests_on_its_label(key: DatumKey, row: LabelledRow, cell: Cell) -> bool:

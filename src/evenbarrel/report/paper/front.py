@@ -25,8 +25,8 @@ from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences.deciding.decision import NOT_JUDGED_HERE
-from evenbarrel.wording.sheets.summary import Standing, standings, standings_sheet
-from evenbarrel.wording.standing.signatures import signed_lines
+from evenbarrel.wording.sheets.summary import GateGroup, gate_groups, gate_groups_sheet
+from evenbarrel.wording.standing_by.signatures import signed_lines
 
 _MOST_KEY_LINES = 4
 _TILE_MARK, _NUMBER = 22.0, 12.0
@@ -61,7 +61,7 @@ class Front:
         self._flips = flips
         self._picture = _best_first(appraisal)
         self.whole = True
-        """Whether the board that was told has every barrel and every mould's cell."""
+        """Whether the board that was told has every barrel and every job's cell."""
 
     @cached_property
     def results(self) -> str:
@@ -87,7 +87,7 @@ class Front:
         ]
         screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
         head, stand = self._head(), self._standing()
-        groups = standings(appraisal)
+        groups = gate_groups(appraisal)
         # The same ones are tried beside what is proposed in full and in short.
         table_of = cache(partial(_groups_table, appraisal, writer, groups))
         # What the criteria mean is said where every group of barrels has its row all the same.
@@ -95,12 +95,12 @@ class Front:
         for chosen, fewest in self._chosen():
             above = [*head, *chosen, *stand]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, shown = _standings(table_of, len(groups), room)
+            table, shown = _groups_that_fit(table_of, len(groups), room)
             if shown == len(groups):
                 return [*above, *table, *below]
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, shown = _standings(table_of, len(groups), room)
+            table, shown = _groups_that_fit(table_of, len(groups), room)
             page = [*above, *table, *below]
             if height_of(page) <= FRAME - _SLACK and shown >= fewest:
                 break
@@ -170,7 +170,8 @@ class Front:
 
     def _nearest(self, most: int) -> list[Flowable]:
         told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
-        return _boxed(self._writer, leaders.FLIPS, told, "near_edge")
+        more = leaders.more_flips(self._flips, most)
+        return _boxed(self._writer, leaders.FLIPS, told, "near_edge", more)
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:
@@ -189,7 +190,7 @@ def height_of(flowables: Sequence[Flowable]) -> float:
     return height + after
 
 
-def _standings(
+def _groups_that_fit(
     table_of: Callable[[int], list[Flowable]], most: int, room: float
 ) -> tuple[list[Flowable], int]:
     """Return as many of `most` groups of barrels as `room` [pt] holds, one at least, and how many.
@@ -206,11 +207,11 @@ def _standings(
 
 
 def _groups_table(
-    appraisal: Appraisal, writer: Writer, groups: tuple[Standing, ...], count: int
+    appraisal: Appraisal, writer: Writer, groups: tuple[GateGroup, ...], count: int
 ) -> list[Flowable]:
     if not groups:
         return [writer.paragraph(words.EMPTY["gate"])]
-    sheet = standings_sheet(appraisal, groups[:count])
+    sheet = gate_groups_sheet(appraisal, groups[:count])
     made: list[Flowable] = [sheet_table(writer, sheet, ROOM, {1: _MOST_NAMES}, whole_width=True)]
     rest = groups[count:]
     if rest:
@@ -231,14 +232,18 @@ def _key(writer: Writer, picture: BoardPicture, *, shots: bool) -> list[Flowable
     return made
 
 
-def _boxed(writer: Writer, title: str, lines: Sequence[str], look: str) -> list[Flowable]:
-    """Return lines in a box with a strong edge, so that nobody reads past them."""
+def _boxed(
+    writer: Writer, title: str, lines: Sequence[str], look: str, note: str = ""
+) -> list[Flowable]:
+    """Return lines in a box with a strong edge, so that nobody reads past them.
+
+    A note stands small below the title.
+    """
     if not lines:
         return []
     told = [writer.paragraph(line, "boxed") for line in lines]
-    table = Table(
-        [[writer.paragraph(title, "minor"), told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT"
-    )
+    head = [writer.paragraph(title, "minor"), *([writer.paragraph(note, "note")] if note else [])]
+    table = Table([[head, told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT")
     table.setStyle(
         [
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
@@ -315,11 +320,11 @@ def _second_page(
     names = [row.barrel for row in picture.rows]
     fit = max(1, rows_that_fit(picture, ROOM, room))
     left_out, section = [], words.section_name("fit")
-    moulds, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
+    jobs, shown = len(picture.jobs), BoardRoom(ROOM, len(picture.jobs)).shown
     if fit < len(names):
         left_out.append(summary.board_part_line(fit, len(names), section))
         picture = board(appraisal, Scale(), picture.units, names[:fit])
-    if shown < moulds:
-        left_out.append(summary.moulds_part_line(shown, moulds, section))
+    if shown < jobs:
+        left_out.append(summary.jobs_part_line(shown, jobs, section))
     middle = [writer.paragraph(" ".join(left_out), "note")] if left_out else []
     return [*above, board_drawing(picture, ROOM, room), *middle, *below], not left_out

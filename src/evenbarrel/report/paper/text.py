@@ -17,6 +17,7 @@ from reportlab.platypus import Paragraph
 from evenbarrel.report.paper.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.words.lines import with_whole_parts
 from evenbarrel.wording.words.visible import marks_of, visible
 
 _SPACES = re.compile("[ \t\n]+")
@@ -165,6 +166,8 @@ class Writer:
     def cell(self, words: str, room: float, align: str = "left") -> str | Prose:
         """Return a table cell: a plain line where it fits the room [pt], else a paragraph."""
         line = self.line(words)
-        if "\n" not in words.strip() and self.width(line) <= room:
-            return line
+        if "\n" not in words.strip():
+            if self.width(line) <= room:
+                return line
+            words = with_whole_parts(line, room, self.width)
         return self.paragraph(words, "cell" if align == "left" else f"cell_{align}")

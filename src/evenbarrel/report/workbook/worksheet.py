@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
-from math import ceil, isfinite
+from math import isfinite
 from typing import TYPE_CHECKING, Any, Literal
 
 from reportlab.lib.colors import Whiter
@@ -12,7 +11,7 @@ from reportlab.lib.colors import Whiter
 from evenbarrel.appraisal.results import State
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.workbook.addresses import Addresses
-from evenbarrel.storage.workbooks import number_xml, row_xml, text_xml
+from evenbarrel.storage.workbooks import lines_of, number_xml, row_xml, text_xml
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 
@@ -22,8 +21,6 @@ if TYPE_CHECKING:
 _NARROWEST, _WIDEST, _WIDEST_HEADING = 7, 60, 14
 _PAGE_WIDTH = 260
 """Characters that a printed page takes side by side and stays readable."""
-_ROOM, _MOST_LINES = 1.1, 27
-"""What breaking lines between words costs of their room, and the most that a row may be high."""
 
 Part = Literal["heading", "row", "note"]
 
@@ -34,8 +31,8 @@ _TINT = 0.86
 _INPUT_TINT = "FFF3D6"
 """Under what a person may change."""
 _NAMING = frozenset(
-    ("No.", "Barrel no.", "Mould no.", "Key", "Supplier", "Barrel", "Injection unit", "Screw")
-) | {"Mould", "Shot"}
+    ("No.", "Barrel no.", "Job no.", "Key", "Supplier", "Barrel", "Injection unit", "Screw")
+) | {"Mould", "Job", "Shot"}
 
 
 class Looks:
@@ -110,7 +107,7 @@ def cells_of(sheet: Sheet, addresses: Addresses, looks: Looks) -> str:
     words = [heading_text(heading) for heading in sheet.headings]
     head = looks.of(Cell(""), part="heading")
     cells = [text_xml(f"{at}1", head, text) for at, text in zip(letters, words, strict=False)]
-    rows = [row_xml(1, cells, _lines(words, widths))]
+    rows = [row_xml(1, cells, lines_of(words, widths))]
     for row, own in enumerate(sheet.rows, 2):
         cells = [
             _written(f"{letter}{row}", cell, looks)
@@ -123,21 +120,11 @@ def cells_of(sheet: Sheet, addresses: Addresses, looks: Looks) -> str:
             )
             for letter, cell in zip(letters, own, strict=False)
         ]
-        rows.append(row_xml(row, cells, _lines([cell.text for cell in own], widths)))
+        rows.append(row_xml(row, cells, lines_of([cell.text for cell in own], widths)))
     note = looks.of(Cell(""), part="note")
     for row, told in enumerate(sheet.notes, len(sheet.rows) + 3):
         rows.append(row_xml(row, [text_xml(f"A{row}", note, told)]))
     return "".join(rows)
-
-
-def _lines(texts: Sequence[str], widths: Sequence[float]) -> int:
-    """Return how many lines the longest of a row's texts takes in its column."""
-    most = 1
-    for text, width in zip(texts, widths, strict=True):
-        if len(text) >= width or "\n" in text:
-            lines = text.split("\n")
-            most = max(most, sum(max(1, ceil(len(line) * _ROOM / width)) for line in lines))
-    return min(most, _MOST_LINES)
 
 
 def _written(place: str, cell: Cell, looks: Looks) -> str:

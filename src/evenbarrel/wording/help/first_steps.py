@@ -6,14 +6,14 @@ from collections.abc import Mapping
 
 FIRST_TITLE = "Nothing is entered yet."
 FIRST_STEPS: Mapping[str, str] = {
-    "shots": "Begin here, with the planned moulds: resin and mass of each shot.",
-    "bids": "Enter the planned moulds first, on the Shots page. Then enter the offers here, as "
+    "shots": "Begin here, with the planned jobs: the mould, its resin and the mass of each shot.",
+    "bids": "Enter the planned jobs first, on the Shots page. Then enter the offers here, as "
     "they are printed.",
-    "claims": "Enter the moulds first (Shots), then the offers (Bids). This page then checks "
+    "claims": "Enter the jobs first (Shots), then the offers (Bids). This page then checks "
     "each printed number against the others.",
-    "fit": "Enter the moulds first (Shots), then the offers (Bids). This page then compares each "
-    "barrel with each mould's shot.",
-    "decision": "Enter the moulds first (Shots), then the offers (Bids). This page then shows "
+    "fit": "Enter the jobs first (Shots), then the offers (Bids). This page then compares each "
+    "barrel with each job's shot.",
+    "decision": "Enter the jobs first (Shots), then the offers (Bids). This page then shows "
     "what is to be decided, and by whom.",
 }
 """What comes first, by page."""

@@ -18,21 +18,26 @@ from evenbarrel.appraisal.references import (
     AmountRef,
     AskRef,
     ClaimRef,
+    CountRef,
     CriterionRef,
     DatumRef,
     FactorRef,
     GateRef,
+    GatesRef,
     HoursRef,
     JobHoursRef,
     LevelledRef,
     LimitRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
+    RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
+    SizeRef,
     VolumeRef,
+    WayOut,
 )
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum, data_of
@@ -70,6 +75,11 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         AskRef: "ask",
         HoursRef: "hours",
         JobHoursRef: "hours",
+        CountRef: "place.decision",
+        GatesRef: "place.decision",
+        RunsRef: "hours",
+        SizeRef: "ask",
+        SeriesRef: "place.acceptance",
     }
 )
 
@@ -146,7 +156,7 @@ def fields_told(entry: Entry) -> str:
     return "\n".join(("Fields:", *(f"–  {text}" for text in entry.data)))
 
 
-def key_of(reference: Reference | Place) -> str:
+def key_of(reference: Reference | WayOut) -> str:
     """Return the key of what a number on screen opens."""
     match reference:
         case CriterionRef(criterion=name):

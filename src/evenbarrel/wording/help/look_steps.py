@@ -33,8 +33,8 @@ def _shot(appraisal: Appraisal) -> Step:
     job = next(iter(appraisal.jobs), None)
     return Step(
         "shots",
-        "What the moulds ask for",
-        "Each planned mould is a line: parts and runner make the shot mass, and the resin's "
+        "What the jobs ask for",
+        "Each planned job is a line: parts and runner make the shot mass, and the resin's "
         "output factor turns it into a shot volume. The Working panel at the right shows how "
         "the first one was calculated; pressing Enter on any number shows its working there.",
         None if job is None else ShotRef(job.id),
@@ -82,7 +82,7 @@ def _cell(appraisal: Appraisal) -> Step:
     )
     return Step(
         "fit",
-        "Every barrel against every mould",
+        "Every barrel against every job",
         "Each row is a barrel: its safe window lies along the ruler, each planned shot is a "
         f"vertical line, and the cells at the right show the verdicts. {why}",
         stopped,
@@ -124,7 +124,8 @@ def _proposed(appraisal: Appraisal, best: str) -> str:
     if proposal is None or not proposal.barrels or best in proposal.barrels:
         return ""
     named = listed([full_name(appraisal, barrel) for barrel in proposal.barrels])
-    return f"{named} is proposed, for the reason given under Proposal; no"
+    verb = "is" if len(proposal.barrels) == 1 else "are"
+    return f"{named} {verb} proposed, for the reason given under Proposal; no"
 
 
 def _stopped(appraisal: Appraisal) -> CriterionRef | None:

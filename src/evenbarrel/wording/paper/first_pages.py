@@ -15,15 +15,14 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.asking.questions import open_counts
 from evenbarrel.wording.sentences.cells import (
     CAUTIONS,
-    interval_text,
-    limit_text,
+    against_limit,
     listed,
     separated,
 )
-from evenbarrel.wording.sentences.deciding.decision import APART_BECAUSE
+from evenbarrel.wording.sentences.deciding.decision import ALL_JOBS, APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
-from evenbarrel.wording.standing.signatures import STATEMENTS
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
@@ -33,7 +32,7 @@ from evenbarrel.wording.words.numbers import ABSENT, counted, with_unit
 SAFETY = "Safety"
 NOT_KNOWN = "What is not known"
 STANDING = "Where each barrel stands, and what would move it"
-BOARD = "Every barrel along the ruler of shot volume, and against every mould"
+BOARD = "Every barrel along the ruler of shot volume, and against every job"
 SIGN_HERE = "To be signed"
 SIGNED = "Recorded so far"
 NOBODY_SIGNED = "No signature is recorded yet."
@@ -55,7 +54,7 @@ _WAITS: Mapping[GateKind, str] = {
     "outside": "Outside: {what}",
     "rule": "Outside by rule, for a named person to accept or refuse: {what}",
     "open": "A number is missing to assess {what}",
-    "beyond_unconfirmed": "Beyond a limit that a person confirms or changes: {what}",
+    "beyond_unconfirmed": "Beyond a limit from memory, to be confirmed or changed: {what}",
     "unsettled": "Two numbers give two volumes: a person decides which is right",
     "disputed": "A printed number is in doubt until answered: {what}",
     "incompatible": "Must never share a machine: {what}",
@@ -84,15 +83,15 @@ NUMBERED = "Their numbers: next page."
 
 
 def compared_text(appraisal: Appraisal) -> str:
-    """Return what is compared, and for which moulds, in a sentence."""
+    """Return what is compared, and for which jobs, in a sentence."""
     bids, barrels, jobs = len(appraisal.bids), len(appraisal.barrels), len(appraisal.jobs)
     units = len({barrel.unit for barrel in appraisal.barrels})
     text = (
         f"Compared: {counted(barrels, 'barrel')} of {counted(units, 'injection unit')} in "
-        f"{counted(bids, 'offer')}, each as the only machine for {counted(jobs, 'planned mould')}"
+        f"{counted(bids, 'offer')}, each as the only machine for {counted(jobs, 'planned job')}"
     )
     if appraisal.evaluation.assignment:
-        text += " (a mould pinned to one barrel counts there only)"
+        text += " (a job pinned to one barrel counts there only)"
     if appraisal.planned_range is None:
         return f"{text}; no planned shot can be converted to a volume yet."
     units_shown = appraisal.evaluation.display_units
@@ -101,22 +100,13 @@ def compared_text(appraisal: Appraisal) -> str:
 
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
-    """Return what may hurt somebody: moulds that must never meet, resins that overheat."""
-    raised = {
-        criterion.caution: None
-        for barrel in appraisal.barrels
-        for job in appraisal.jobs
-        for criterion in appraisal.fit(barrel.id, job.id).criteria
-    }
-    hot = ("overheated_acetal", "overheated_halogenated")
-    return (
-        *_apart(appraisal),
-        *(CAUTIONS[code] for code in hot if code in raised),
-    )
+    """Return what may hurt somebody: jobs that must never meet, resins that overheat."""
+    hot = (CAUTIONS[f"overheated_{group}"] for group in appraisal.grid.overheated)
+    return (*_apart(appraisal), *hot)
 
 
 def _apart(appraisal: Appraisal) -> Iterator[str]:
-    """Say which moulds must never share a machine: those of the same partners in one sentence."""
+    """Say which jobs must never share a machine: those of the same partners in one sentence."""
     partners: dict[str, set[str]] = {}
     for one, other in appraisal.incompatible_pairs:
         partners.setdefault(one, set()).add(other)
@@ -133,14 +123,14 @@ def _apart(appraisal: Appraisal) -> Iterator[str]:
 
 
 def _side(appraisal: Appraisal, jobs: Sequence[str], numbers: Mapping[str, int]) -> str:
-    where = moulds_text(jobs, numbers)
+    where = jobs_text(jobs, numbers)
     return (
         f"{where} ({short(job_name(appraisal, jobs[0]))})" if len(jobs) == 1 else f"any of {where}"
     )
 
 
 def _numbers(appraisal: Appraisal) -> Mapping[str, int]:
-    """Return the number that each mould carries on the board."""
+    """Return the number that each job carries on the board."""
     return {job.id: number for number, job in enumerate(appraisal.jobs, start=1)}
 
 
@@ -164,9 +154,7 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
     lines = [*_not_assessed(appraisal), *_in_doubt(appraisal)]
     waiting = len(appraisal.waiting_limits)
     if waiting:
-        lines.append(
-            f"Limits from memory that a barrel exceeds and nobody has confirmed: {waiting}."
-        )
+        lines.append(f"Limits from memory that a barrel exceeds, to be confirmed: {waiting}.")
     suppliers, us = open_counts(appraisal)
     lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
     return tuple(lines)
@@ -181,7 +169,7 @@ def _not_assessed(appraisal: Appraisal) -> Iterator[str]:
         if len(counts) > len(most):
             told += f", and {counted(len(counts) - len(most), 'other criterion', 'other criteria')}"
         yield (
-            f"Each barrel with each mould: {counted(len(fits), 'verdict')}. Not assessed "
+            f"Each barrel with each job: {counted(len(fits), 'verdict')}. Not assessed "
             f"because a number is missing: {told}."
         )
 
@@ -236,28 +224,35 @@ def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
     return f"{told}; and {more} more" if more > 0 else told
 
 
-def moulds_text(jobs: Iterable[str], numbers: Mapping[str, int]) -> str:
-    """Return moulds by their numbers: "mould 2", "moulds 2, 4 to 7", "all moulds"."""
+def jobs_text(jobs: Iterable[str], numbers: Mapping[str, int]) -> str:
+    """Return jobs by their numbers: "job 2", "jobs 2, 4 to 7", "all jobs"."""
+    named = set(jobs)
+    if len(named) == len(numbers) > 1:
+        return ALL_JOBS
+    return f"job{'' if len(named) == 1 else 's'} {numbers_text(named, numbers)}"
+
+
+def numbers_text(jobs: Iterable[str], numbers: Mapping[str, int]) -> str:
+    """Return the numbers of jobs alone: "2, 4 to 7", "all"."""
     found = sorted({numbers[job] for job in jobs})
     if len(found) == len(numbers) > 1:
-        return "all moulds"
+        return "all"
     runs: list[list[int]] = []
     for number in found:
         if runs and runs[-1][-1] == number - 1:
             runs[-1].append(number)
         else:
             runs.append([number])
-    told = ", ".join(
+    return ", ".join(
         f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs
     )
-    return f"mould{'' if len(found) == 1 else 's'} {told}"
 
 
 def why_text(appraisal: Appraisal, gate: Gate) -> str:
     """Return what shuts a barrel, what it waits for, or what stands nearest its limit."""
     numbers = _numbers(appraisal)
     if gate.state is None:
-        return "Not judged: no mould is planned, or the method does not apply to this kind of unit."
+        return "Not judged: no job is planned, or the method does not apply to this kind of unit."
     if gate.state == "no_objection":
         return _nearest(appraisal, gate, numbers)
     sentences = []
@@ -270,7 +265,7 @@ def why_text(appraisal: Appraisal, gate: Gate) -> str:
 
 
 def _what(gate: Gate, kind: GateKind, numbers: Mapping[str, int]) -> str:
-    """Return the criteria of one kind of reason, those of the same moulds together."""
+    """Return the criteria of one kind of reason, those of the same jobs together."""
     jobs_of: dict[str, dict[str, None]] = {}
     for reason in (one for one in gate.reasons if one.kind == kind):
         of_criterion = jobs_of.setdefault(reason.criterion or "", {})
@@ -282,7 +277,7 @@ def _what(gate: Gate, kind: GateKind, numbers: Mapping[str, int]) -> str:
 
 
 def _criteria_in(keys: list[str], jobs: Sequence[str], numbers: Mapping[str, int]) -> str:
-    where = moulds_text(jobs, numbers)
+    where = jobs_text(jobs, numbers)
     named = [_lower(key) for key in keys if key]
     return f"{', '.join(named)} in {where}" if named else where
 
@@ -291,18 +286,18 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     """Return how a barrel without objection stands, and where it has least room."""
     fits = [appraisal.fit(gate.barrel, job) for job in gate.jobs]
     near = sum(fit.state == "near_edge" for fit in fits)
-    told = "Inside for every mould."
+    told = "Inside for every job."
     if near:
-        told = f"Near an edge in {near} of {counted(len(fits), 'mould')}."
-    bound = [(fit, one) for fit in fits for one in fit.criteria if one.key == fit.binding]
+        told = f"Near an edge in {near} of {counted(len(fits), 'job')}."
+    bound = [(fit, one) for fit in fits for one in [fit.bound_by] if one is not None]
     if not bound:
         return told
     fit, found = min(bound, key=_room_left)
     units = appraisal.evaluation.display_units
     value = ""
     if found.value is not None:
-        value = f", {interval_text(found, units)}; allowed {limit_text(found, units)}"
-    return f"{told} Nearest a limit: {_lower(found.key)} in mould {numbers[fit.job]}{value}."
+        value = f", {against_limit(found, units)}"
+    return f"{told} Nearest a limit: {_lower(found.key)} in job {numbers[fit.job]}{value}."
 
 
 def _room_left(pair: tuple[Fit, CriterionResult]) -> tuple[int, float]:
@@ -344,14 +339,14 @@ def board_part_line(shown: int, total: int, section: str) -> str:
     return f"The first {shown} of {total} barrels, best first; for all of them see {section}."
 
 
-def moulds_part_line(shown: int, total: int, section: str) -> str:
-    """Return which moulds have no column on a cut board."""
-    return f"Moulds {shown + 1} to {total} have no column here: see {section}."
+def jobs_part_line(shown: int, total: int, section: str) -> str:
+    """Return which jobs have no column on a cut board."""
+    return f"Jobs {shown + 1} to {total} have no column here: see {section}."
 
 
 def key_part_line(shown: int, total: int, section: str) -> str:
-    """Return that not every mould has its name here."""
-    return f"For the names of moulds {shown + 1} to {total} see {section}."
+    """Return that not every job has its name here."""
+    return f"For the names of jobs {shown + 1} to {total} see {section}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,25 +17,19 @@ from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.cells import date_text, ended
 from evenbarrel.wording.sentences.deciding.choice import common_missing
-from evenbarrel.wording.sheets.decision.cells import (
-    AS_ALL,
-    COMPLETE,
-    amount_cell,
-    count_cell,
-    missing_list,
-)
+from evenbarrel.wording.sheets.decision.cells import AS_ALL, COMPLETE, amount_cell, missing_list
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
-from evenbarrel.wording.standing.flips import (
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
+from evenbarrel.wording.standing_by.flips import (
     NO_TWO,
     NOT_LOOKED_FOR,
     FlipsPart,
     flip_line,
     flips_parts,
 )
-from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
+from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_called, full_name
@@ -94,7 +88,7 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
         # The runner-up of one barrel is the first of the order that is another.
         return
     other = set(both[1].barrels)
-    for line in reversed(decision.cover):
+    for line in decision.covers_from_largest():
         for cover in (line, line.runner_up):
             if cover is not None and {cost.barrel for cost in cover.costs if cost.jobs} == other:
                 yield Leader(
@@ -239,7 +233,7 @@ def flips_not_known(decision: Decision, flips: Flips | None) -> str:
 
 
 def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[str, ...]:
-    """Return the nearest flips in words, what is within what is not known first; the rest counted.
+    """Return the nearest flips in words, what is within what is not known first.
 
     A number that would only contradict those printed beside it comes last. None where they were not
     looked for.
@@ -249,12 +243,15 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
     # False sorts after what is within or may be.
     ordered = sorted(flips.flips, key=lambda flip: (flip.contradicts, flip.within is False))
     told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
-    lines = [line if line.endswith("…") else f"{line}." for line in told[:most]]
-    if lines and len(told) > most:
-        lines[-1] += f" And {len(told) - most} more, {section_name('choice')}."
-    return tuple(lines) or (
+    return tuple(line if line.endswith("…") else f"{line}." for line in told[:most]) or (
         f"None of {flips.numbers} numbers flips the choice within the range tried.",
     )
+
+
+def more_flips(flips: Flips | None, most: int) -> str:
+    """Return how many flips there are beyond the nearest ones, and where; "" if none."""
+    more = 0 if flips is None else len(flips.flips) - most
+    return f"{more} more: {section_name('choice')}" if more > 0 else ""
 
 
 def flips_told(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:

@@ -26,7 +26,7 @@ SECTIONS: Mapping[str, str] = {
     "choice": "Proposal, offers, cost over life and order",
     "shots": "Planned shots",
     "barrels": "Barrels on one volume basis",
-    "fit": "Fit of every barrel to every planned mould",
+    "fit": "Fit of every barrel to every planned job",
     "claims": "Offers, claims and questions",
     "acceptance": "Acceptance and guarantees",
     "cautions": "Cautions",
@@ -130,8 +130,8 @@ def tightest_cells(appraisal: Appraisal, most: int) -> tuple[tuple[str, str], ..
 
 
 def _room_left(fit: Fit) -> tuple[int, float]:
-    margins = [c.margin for c in fit.criteria if c.key == fit.binding and c.margin is not None]
-    return SEVERITY.index(fit.state), min(margins, default=0.0)
+    margin = None if fit.bound_by is None else fit.bound_by.margin
+    return SEVERITY.index(fit.state), margin or 0.0
 
 
 def foot_text(appraisal: Appraisal, version: str) -> str:
@@ -174,7 +174,7 @@ def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
     return tuple(
         f"{full_name(appraisal, barrel.id)}: {way_word(barrel.settled)}; "
         f"{decided_by(barrel.settled)}."
-        for _, _, barrel in appraisal.evaluation.standing_barrels()
+        for _, _, barrel in appraisal.evaluation.counting_barrels()
         if barrel.settled is not None
     )
 

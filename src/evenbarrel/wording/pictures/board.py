@@ -92,12 +92,13 @@ class NumberedJob:
 class BoardCell:
     """A barrel's verdict on a job: `word` is what binds, `by_rule` outside by practice alone.
 
-    `key` is the criterion that it opens.
+    `to_confirm`: near an edge by a limit from memory alone; `key` is the criterion that it opens.
     """
 
     job: str
     state: State
     by_rule: bool
+    to_confirm: bool
     word: str
     open: int
     key: str
@@ -164,7 +165,7 @@ class BoardPicture:
 
     def cell_text(self, cell: BoardCell) -> str:
         """Return a cell in words, to be copied or read aloud: verdict, what binds, what is open."""
-        words = state_word(cell.state, cell.by_rule)
+        words = state_word(cell.state, cell.by_rule, cell.to_confirm)
         bound = f": {cell.word}" if cell.word else ""
         still_open = f", {cell.open} not assessed" if cell.open else ""
         return f"{words}{bound}{still_open}"
@@ -179,7 +180,7 @@ def board(
     """Return the board of `barrels` in the order given; None is all. Raises KeyError for others."""
     names = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
     picture = ruler(appraisal, scale, units, names, by_rule=True)
-    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.standing_barrels()}
+    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.counting_barrels()}
     traces = picture.barrels
 
     def row(place: int) -> BoardRow:
@@ -237,19 +238,22 @@ def _cells(appraisal: Appraisal, barrel: str) -> Iterator[BoardCell]:
     """Yield the cells of a barrel: from the arrays, which say all that is drawn of them."""
     grid = appraisal.grid
     row = grid.row(barrel)
-    drawn = (grid.state, grid.binding, grid.by_rule, grid.all_accepted, grid.open_count)
+    states = (grid.state, grid.by_rule, grid.to_confirm)
+    drawn = (*states, grid.binding, grid.all_accepted, grid.open_count)
     columns = zip(grid.job_ids, *(array[row].tolist() for array in drawn), strict=True)
-    for place, (job, state, binding, by_rule, accepted, count) in enumerate(columns):
+    for place, (job, state, by_rule, to_confirm, binding, accepted, count) in enumerate(columns):
         key = CRITERIA[binding] if binding != NONE_BINDING else None
         opens = key or (_first_open(appraisal, row, place) if count else "capacity")
         word = "accepted" if accepted else "" if key is None else CRITERION_WORDS[key].short
-        yield _cell(job, SEVERITY[state], by_rule, word, count, opens)
+        yield _cell(job, SEVERITY[state], by_rule, to_confirm, word, count, opens)
 
 
 @lru_cache(maxsize=_MOST_KEPT)
-def _cell(job: str, state: State, by_rule: bool, word: str, count: int, key: str) -> BoardCell:
+def _cell(
+    job: str, state: State, by_rule: bool, to_confirm: bool, word: str, count: int, key: str
+) -> BoardCell:
     """Return a cell; few look otherwise than one that was made before."""
-    return BoardCell(job, state, by_rule, word, count, key)
+    return BoardCell(job, state, by_rule, to_confirm, word, count, key)
 
 
 def _first_open(appraisal: Appraisal, row: int, column: int) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.references import CriterionRef, Reference, ShotRef
-from evenbarrel.appraisal.results import CriterionResult, Fit, JobResult, State
+from evenbarrel.appraisal.results import CriterionResult, Fit, State
 from evenbarrel.units import from_si
 from evenbarrel.wording.pictures.ruler_tips import barrel_label
 from evenbarrel.wording.pictures.scales import Axis, axis_over
@@ -15,10 +16,13 @@ from evenbarrel.wording.pictures.traces import ShotLine
 from evenbarrel.wording.sentences.cells import (
     binding_words,
     criterion_sentence,
+    fit_word,
     interval_text,
     limit_text,
+    misfit_names,
     missing_words,
-    state_word,
+    unconfirmed_text,
+    wish_text,
 )
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
@@ -173,9 +177,21 @@ def _lane_texts(
         missing = missing_words(criterion.missing)
         return "not stated", f"missing: {missing}" if missing else ""
     if not criterion.unit:
-        return "suited" if criterion.state == "inside" else "package not suited", ""
+        return _suited_texts(criterion)
+    recalled = unconfirmed_text(criterion, units)
+    if recalled:
+        return interval_text(criterion, units), recalled
     limit = limit_text(criterion, units)
     return interval_text(criterion, units), f"{limit}: no shot fits" if hard is None else limit
+
+
+def _suited_texts(criterion: CriterionResult) -> tuple[str, str]:
+    """Return which part of a barrel is not as the resin asks, and what it asks of a number."""
+    if not criterion.misfits:
+        return "suited", ""
+    wishes = dict.fromkeys(wish_text(misfit) for misfit in criterion.misfits)
+    is_attack = criterion.key in ("wear", "corrosion")
+    return misfit_names(criterion), "not suited" if is_attack else "; ".join(wishes)
 
 
 def _edges(row: CriterionLane) -> list[float]:
@@ -239,7 +255,7 @@ def _lower(word: str) -> str:
 
 
 def _verdict(fit: Fit) -> str:
-    text = state_word(fit.state, fit.by_rule)
+    text = fit_word(fit)
     if fit.binding is None:
         return text
     return f"{text}, {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"

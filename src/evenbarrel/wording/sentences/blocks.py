@@ -20,7 +20,7 @@ WEB_PAGE = (
     "spreadsheet first."
 )
 NO_TEXT = "The clipboard holds no text: nothing was taken."
-TOO_LONG = "The clipboard holds more text than any table of screws or moulds: nothing was taken."
+TOO_LONG = "The clipboard holds more text than any table of screws or jobs: nothing was taken."
 NOTHING_TO_FILL = "Select the cell to copy together with those to fill."
 
 _MOST_LINES = 12

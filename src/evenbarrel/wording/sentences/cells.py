@@ -18,7 +18,10 @@ from evenbarrel.wording.words.numbers import (
 )
 
 if TYPE_CHECKING:
-    from evenbarrel.appraisal.results import CriterionResult, Fit, Reason, State
+    from evenbarrel.appraisal.results import CriterionResult, Fit, Misfit, Reason, State
+
+_DIGITS, _MOST_DIGITS = 2, 4
+"""A criterion's number is told with so many digits; with more where it would read as its edge."""
 
 LEAST_MINUTES = 120.0
 """From so many seconds on, times are told in minutes."""
@@ -46,7 +49,7 @@ def _lower(label: str) -> str:
     return label if label[1:2].isupper() or "/" in label[:3] else label[:1].lower() + label[1:]
 
 
-_QUOTED = re.compile("“[^”]*”")
+_ASIDE = re.compile(r"“[^”]*”|\([^)]*\)")
 
 
 def separated(words: Sequence[str]) -> str:
@@ -55,7 +58,7 @@ def separated(words: Sequence[str]) -> str:
 
 
 def _separator(words: Sequence[str]) -> str:
-    return "; " if any("," in _QUOTED.sub("", word) for word in words) else ", "
+    return "; " if any("," in _ASIDE.sub("", word) for word in words) else ", "
 
 
 def _listed(words: list[str]) -> str:
@@ -90,17 +93,39 @@ def few_of(words: Sequence[str]) -> str:
     return _listed([*words[:_FEW], f"{more} more"] if more > 1 else list(words))
 
 
-def value_text(result: CriterionResult, value: float | None, units: DisplayUnits) -> str:
+def value_text(
+    result: CriterionResult, value: float | None, units: DisplayUnits, digits: int = _DIGITS
+) -> str:
     """Return a criterion's number as people read it, with its unit."""
     if value is None:
         return ABSENT
     if result.unit == "1":
-        return percent(value)
+        return percent(value, digits)
     if result.unit == "D":
-        return f"{rounded(value, 2)} D"
+        return f"{rounded(value, digits)} D"
     if result.unit == "s":
-        return f"{rounded(value / 60.0, 2)} min" if _minutes(result) else f"{rounded(value, 2)} s"
-    return with_unit(value, "peripheral_speed", units, 2)
+        minutes = _minutes(result)
+        return f"{rounded(value / (60.0 if minutes else 1.0), digits)} {'min' if minutes else 's'}"
+    return with_unit(value, "peripheral_speed", units, digits)
+
+
+def _digits(result: CriterionResult, units: DisplayUnits) -> int:
+    """Return with how many digits what is beyond an edge does not read as the edge itself."""
+    values = [result.value] if "comfort" in result.reasons else []
+    if result.state == "outside":
+        values = [result.value, result.low, result.high]
+    edges = (result.allowed_low, result.allowed_high, result.comfort_low, result.comfort_high)
+    apart = [
+        (value, edge)
+        for value in values
+        for edge in edges
+        if value is not None and edge is not None and value != edge
+    ]
+    for digits in range(_DIGITS, _MOST_DIGITS):
+        told = ((value_text(result, one, units, digits) for one in pair) for pair in apart)
+        if all(value != edge for value, edge in told):
+            return digits
+    return _MOST_DIGITS if apart else _DIGITS
 
 
 def _minutes(result: CriterionResult) -> bool:
@@ -128,15 +153,42 @@ def limit_text(result: CriterionResult, units: DisplayUnits) -> str:
 
 def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
     """Return a criterion's value with the interval its inputs allow."""
-    value = value_text(result, result.value, units)
-    if result.low is None or result.high is None or result.low == result.high:
+    digits = _digits(result, units)
+    value = value_text(result, result.value, units, digits)
+    if result.value is None or result.low is None or result.low == result.high:
         return value
-    low, high = (value_text(result, end, units) for end in (result.low, result.high))
+    low, high = (value_text(result, end, units, digits) for end in (result.low, result.high))
+    if result.high is None:
+        return f"{value} ({low} or more)"
     return value if low == high else f"{value} ({low} to {high})"
 
 
+def unconfirmed_text(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return the limit from memory that a value is beyond: "at most 9.0 min from memory".
+
+    Empty where there is none.
+    """
+    limit = result.beyond_unconfirmed
+    if limit is None:
+        return ""
+    end = "at most" if limit == result.allowed_high else "at least"
+    return f"{end} {value_text(result, limit, units)} from memory"
+
+
+def against_limit(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return a criterion's value and what it is held against, for one that has a number."""
+    value = NO_WINDOW if result.value is None else interval_text(result, units)
+    recalled = unconfirmed_text(result, units)
+    if recalled:
+        return f"{value} against {recalled}"
+    if result.value is None:
+        return value
+    return f"{value}; allowed {limit_text(result, units)}"
+
+
+NO_WINDOW = "no window left (the mould opens before the screw can turn)"
+
 CAUTIONS: Mapping[str, str] = {
-    "no_window_left": "No window is left: the mould opens before the screw can turn.",
     "short_stay": "The mean residence time is under a minute: check that the resin is fully "
     "melted.",
     "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out of the nozzle "
@@ -149,26 +201,74 @@ CAUTIONS: Mapping[str, str] = {
 }
 
 
-_ATTACKED: Mapping[State, str] = {
-    "inside": "the resin does not attack, or barrel and screw package are suited to it",
-    "near_edge": "barrel or screw package not fully resistant to it",
-    "outside": "barrel or screw package not suited",
+SUITED: Mapping[str, str] = {
+    "wear": "the resin is not abrasive, or barrel and screw are suited to it",
+    "corrosion": "the resin is not corrosive, or barrel and screw are suited to it",
+    "screw_geometry": "L/D, compression ratio and check ring as the resin requires",
 }
-SUITED: Mapping[str, Mapping[State, str]] = {
-    "wear": _ATTACKED,
-    "corrosion": _ATTACKED,
-    "screw_geometry": {
-        "inside": "L/D, compression ratio and check ring as the resin requires",
-        "near_edge": "L/D, compression ratio or check ring unusual for the resin",
-        "outside": "L/D, compression ratio or check ring not as the resin requires",
-    },
-}
-"""What a criterion without a number says in each state."""
+"""What a criterion without a number says where nothing is unsuited."""
+
+_ATTACKS: Mapping[str, str] = {"wear": "abrasive", "corrosion": "corrosive"}
+_PARTS: Mapping[str, str] = {"barrel_package": "barrel", "screw_package": "screw"}
 
 
-def state_word(state: State, by_rule: bool = False) -> str:
-    """Return a state's word; outside by practice alone is outside by rule."""
-    return "outside by rule" if by_rule and state == "outside" else labels.STATES[state]
+def misfit_names(result: CriterionResult) -> str:
+    """Return what of a barrel is not as the resin asks: "L/D 17.8", "barrel (nitrided)"."""
+    parts: dict[str, list[str]] = {}
+    for misfit in result.misfits:
+        if misfit.datum in _PARTS:
+            parts.setdefault(labels.choice(misfit.choice or "unknown"), []).append(misfit.datum)
+    names = [f"{_listed([_PARTS[part] for part in of])} ({made})" for made, of in parts.items()]
+    others = [_misfit_name(misfit) for misfit in result.misfits if misfit.datum not in _PARTS]
+    return _listed([*names, *others])
+
+
+def _misfit_name(misfit: Misfit) -> str:
+    if misfit.value is None:
+        return f"{labels.choice(misfit.choice or 'unknown')} check ring"
+    return f"{_lower(labels.datum(misfit.datum))} {misfit.value:.4g}"
+
+
+def wish_text(misfit: Misfit) -> str:
+    """Return what the resin asks instead: "usual for the resin: at least 18, from memory"."""
+    ends = [end for end in (misfit.low, misfit.high) if end is not None]
+    window = " to ".join(f"{end:.4g}" for end in ends)
+    if len(ends) == 1:
+        window = f"{'at least' if misfit.high is None else 'at most'} {window}"
+    if misfit.recalled:
+        usual = f"usual for the resin: {window}" if window else "unusual for the resin"
+        return f"{usual}, from memory"
+    return f"the resin requires {window}" if window else "not suited to the resin"
+
+
+def _suitability(result: CriterionResult) -> str:
+    """Return what is unsuited of a barrel, by a criterion that has no number."""
+    if not result.misfits:
+        return SUITED[result.key]
+    attack = _ATTACKS.get(result.key)
+    if attack is None:
+        return _listed([f"{_misfit_name(one)} ({wish_text(one)})" for one in result.misfits])
+    if "beyond_unconfirmed" in result.reasons:
+        return f"{misfit_names(result)} not suited to the resin if it is {attack}, as from memory"
+    if result.state == "outside":
+        return f"{misfit_names(result)} not suited to this {attack} resin"
+    return f"{misfit_names(result)} not fully resistant to this slightly {attack} resin"
+
+
+def state_word(state: State, by_rule: bool = False, to_confirm: bool = False) -> str:
+    """Return a state's word.
+
+    Outside by practice alone is outside by rule; near an edge only because a limit that is
+    exceeded is from memory is to be confirmed.
+    """
+    if by_rule and state == "outside":
+        return "outside by rule"
+    return labels.TO_CONFIRM if to_confirm and state == "near_edge" else labels.STATES[state]
+
+
+def fit_word(fit: Fit) -> str:
+    """Return the word for a cell's state."""
+    return state_word(fit.state, fit.by_rule, fit.to_confirm)
 
 
 def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
@@ -185,18 +285,33 @@ def _shown_only(result: CriterionResult, units: DisplayUnits) -> str:
 
 
 _MEANT: Mapping[tuple[str, Reason], str] = {
-    ("capacity", "soft"): "an input is assumed",
-    ("pressure", "soft"): "the demand is estimated",
-    ("power", "soft"): "the demand is estimated",
-    ("screw_geometry", "soft"): "limit is from memory",
-    ("wear", "comfort"): "the attack is slight",
-    ("corrosion", "comfort"): "the attack is slight",
+    ("pressure", "soft"): "beyond it, but the demand is only estimated",
+    ("power", "soft"): "beyond it, but the demand is only estimated",
 }
 """What is meant by a reason where a criterion knows one thing only."""
 
+_SAID_OF_PARTS: frozenset[Reason] = frozenset(("comfort", "soft", "beyond_unconfirmed"))
+"""Reasons that the words of a criterion without a number give already."""
 
-def _reason(result: CriterionResult, reason: Reason) -> str:
-    return _MEANT.get((result.key, reason)) or labels.REASONS[reason]
+
+def _reasons(result: CriterionResult) -> list[str]:
+    """Return why a criterion is near its edge, as far as its sentence has not said so."""
+    said: frozenset[Reason] = frozenset()
+    if not result.unit:
+        said = _SAID_OF_PARTS
+    elif result.beyond_unconfirmed is not None:
+        said = frozenset(("beyond_unconfirmed",))
+    left = (reason for reason in result.reasons if reason not in said)
+    return [_MEANT.get((result.key, reason)) or labels.REASONS[reason] for reason in left]
+
+
+def _judged(result: CriterionResult, units: DisplayUnits) -> str:
+    """Return a criterion's value or what is unsuited, its limit and its state."""
+    told = against_limit(result, units) if result.unit else _suitability(result)
+    to_confirm = "beyond_unconfirmed" in result.reasons
+    if result.unit:
+        to_confirm = result.beyond_unconfirmed is not None
+    return f"{told}: {state_word(result.state, result.basis == 'practice', to_confirm)}"
 
 
 def criterion_sentence(
@@ -204,16 +319,12 @@ def criterion_sentence(
 ) -> str:
     """Return one criterion of one cell in words, with its caution unless that stands apart."""
     name = CRITERION_WORDS[result.key].label
-    by_rule = result.basis == "practice"
     if result.state == "not_stated":
-        text = f"{name}: not stated{_shown_only(result, units)}."
-    elif result.unit:
-        text = f"{name}: {interval_text(result, units)}; {limit_text(result, units)}: "
-        text += f"{state_word(result.state, by_rule)}."
+        text = f"{name}: not stated{_shown_only(result, units)}"
     else:
-        text = f"{name}: {SUITED[result.key][result.state]}: {state_word(result.state)}."
-    if result.reasons:
-        text = f"{text[:-1]}, {_listed([_reason(result, r) for r in result.reasons])}."
+        text = f"{name}: {_judged(result, units)}"
+    reasons = _reasons(result)
+    text = f"{text}, {_listed(reasons)}." if reasons else f"{text}."
     if result.at != "nominal":
         text += f" The {labels.ENDS[result.at]} decides."
     caution = CAUTIONS.get(result.caution or "") if cautioned else None
@@ -234,7 +345,7 @@ def fit_sentences(
     Without `besides`, what is only near an edge in a cell that is outside is named alone: it
     decides nothing there.
     """
-    head = f"{state_word(fit.state, fit.by_rule).capitalize()}"
+    head = fit_word(fit).capitalize()
     if fit.binding is not None:
         head += f"; {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"
     sentences = [head + "."]

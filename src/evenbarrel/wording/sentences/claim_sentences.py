@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
+from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
+from evenbarrel.appraisal.claims.checks.plasticising import (
+    BESIDE_OTHERS,
+    IN_LB_H,
+    USUAL_OUTPUT_HIGH,
+    USUAL_OUTPUT_LOW,
+)
 from evenbarrel.appraisal.claims.slips import DECIMAL
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.results import Cause, Claim
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import listed, missing_words
@@ -45,6 +51,11 @@ _NUMBERS_WHERE: Mapping[tuple[str, str], str] = {
     ("output_per_turn", UNLIKELY): "Whichever resin and screw speed apply, one revolution of the "
     "screw would deliver {stated} D³ of melt; {derived} D³ is the {end} (common practice, no "
     "source).",
+    ("output_per_turn", BESIDE_OTHERS): "A rate of {stated} is printed; with what the unit's other "
+    "screws deliver in a turn it would be {derived}. Screws of one unit seldom differ so much "
+    "(common practice, no source).",
+    ("output_per_turn", IN_LB_H): "One revolution of the screw would deliver {stated} D³ of melt, "
+    "and as much with every screw of the unit; {usual} D³ is usual (common practice, no source).",
     ("length_ratio", "unusual_length"): "L/D {stated}; injection screws seldom have {side} than "
     "{derived} (common practice, no source).",
 }
@@ -60,6 +71,8 @@ _ALONE: Mapping[str, str] = {
 
 _NOTES: Mapping[str, str] = {
     "pressure_cap": "Its force is lower because the pressure of the unit is capped.",
+    COPIED_NOTE: "It has the pressure of a larger screw that bears the whole force: a limit, or "
+    "the number of its neighbour?",
     "limited_stroke": "A unit may allow its smallest screw less of the stroke.",
     "method_does_not_apply": "The unit is not a single-stage reciprocating screw: the method "
     "does not apply.",
@@ -138,13 +151,14 @@ def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
     if claim.key == "common_stroke":
         return f"The screws of this unit have {values}; one unit has one stroke."
     count = len(claim.of_each_screw)
-    screws = "The screw implies" if count == 1 else f"The {_COUNTS.get(count, count)} screws imply"
-    return f"{screws} {values}; one drive has one force."
+    if count == 1:
+        return f"The screw implies {values}."
+    return f"The {_COUNTS.get(count, count)} screws imply {values}; one drive has one force."
 
 
 def _number(claim: Claim, value: float | None, units: DisplayUnits) -> str:
     # A rate is seldom known to more than a tenth.
-    is_rough = claim.key == "output_per_turn"
+    is_rough = claim.key == "output_per_turn" and claim.kind == "ratio"
     return rounded(value, 2) if is_rough else claim_value(value, claim.kind, units)
 
 
@@ -187,13 +201,20 @@ def claim_sentence(claim: Claim, units: DisplayUnits) -> str:
     return " ".join(part for part in parts if part) or "Nothing contradicts it."
 
 
+def _is_plainly_less(claim: Claim) -> bool:
+    """Say whether a drive has all that pressure and rate together could take of it."""
+    if claim.note != "pressure_times_rate" or claim.stated is None or claim.derived is None:
+        return False
+    return claim.stated <= claim.derived
+
+
 def claim_numbers(claim: Claim, units: DisplayUnits) -> str:
     """Return a claim with its two numbers and their difference, without a cause."""
     if claim.key == "validity":
         return _validity_words(claim)
     if claim.key == "completeness":
         return _completeness_words(claim)
-    note = _NOTES.get(claim.note or "", "")
+    note = "" if _is_plainly_less(claim) else _NOTES.get(claim.note or "", "")
     if claim.state == "not_stated":
         needed = f"Not stated: {missing_words(claim.missing)}." if claim.missing else ""
         return f"{needed} {note}".strip()

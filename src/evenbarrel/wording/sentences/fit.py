@@ -10,6 +10,7 @@ from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.pictures.board import Filter, arranged
 from evenbarrel.wording.sentences.cells import few_of
 from evenbarrel.wording.sentences.deciding.gate import waiting_and_shut
+from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import counted
@@ -51,11 +52,13 @@ def fit_notes(appraisal: Appraisal) -> tuple[str, str]:
     grid = appraisal.grid
     of_state = {state: int((grid.state == code).sum()) for code, state in enumerate(SEVERITY)}
     rule, physical = int(grid.by_rule.sum()), int(grid.by_physics.sum())
+    to_confirm = int(grid.to_confirm.sum())
+    confirm = f" ({to_confirm} by a limit {labels.TO_CONFIRM})" if to_confirm else ""
     words = [
         f"outside by physics {physical}",
         f"by resin limit {of_state['outside'] - rule - physical}",
         f"by rule {rule}",
-        f"near edge {of_state['near_edge']}",
+        f"near edge {of_state['near_edge']}{confirm}",
         f"inside {of_state['inside']}",
         f"not stated {of_state['not_stated']}",
     ]

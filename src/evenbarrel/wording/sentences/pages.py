@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from evenbarrel.units import from_si, kind_has, to_si
-from evenbarrel.wording.sentences.cells import state_word
+from evenbarrel.wording.sentences.cells import fit_word
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.hint import NO_HINT, Hint
 from evenbarrel.wording.words.numbers import (
@@ -23,9 +23,11 @@ from evenbarrel.wording.words.visible import EXPLAINED, HIDDEN, MOST, marks_of
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.gate_results import GateState
-    from evenbarrel.appraisal.results import Fit, JobResult
+    from evenbarrel.appraisal.job_results import JobResult
+    from evenbarrel.appraisal.results import Fit
     from evenbarrel.model.datum import Datum
     from evenbarrel.model.quantity import Quantity
+    from evenbarrel.model.resin import AlternativeWindow
 
 OF_UNIT = "Screws and data of the injection unit"
 SHEET, OWN_DATA = "Screws side by side", "The unit's own data"
@@ -41,7 +43,7 @@ BEHIND: Mapping[str, str] = {
 }
 """What stands behind a number, as a step is called that changes it."""
 NEEDED_FIRST = "needed first, for the shot"
-NOT_COUNTED = "The bid was revised or withdrawn: its numbers are kept but not assessed."
+NOT_COUNTED = "The offer was revised or withdrawn: its numbers are kept but not assessed."
 NOTHING_IMPLIED = "The other numbers imply nothing here."
 NOT_STATED = "not stated"
 UNTITLED = "Untitled programme"
@@ -55,10 +57,10 @@ RESIN_WITHOUT_DATA = "Nothing is known of it yet: enter its data with the resins
 DRAWERS = "&Questions and working beside the page"
 
 SHOTS_EMPTY = (
-    "Begin with the planned moulds. Press “Add job” or type into the table below: name, "
-    "resin, part mass, cavities, runner mass. Tab moves on, from the last cell to the next "
-    "mould, and the shot volume appears in its row. Or copy a list of moulds from a "
-    "spreadsheet or an email and paste it into the table (Ctrl+V)."
+    "Begin with the planned jobs, each a mould run in a resin. Press “Add job” or type into the "
+    "table below: mould, resin, part mass, cavities, runner mass. Tab moves on, from the last "
+    "cell to the next job, and the shot volume appears in its row. Or copy a list of them from "
+    "a spreadsheet or an email and paste it into the table (Ctrl+V)."
 )
 BIDS_CHOOSE = (
     "Choose a supplier, an injection unit or a barrel at the left. A unit shows its screws side by "
@@ -66,7 +68,6 @@ BIDS_CHOOSE = (
 )
 RESINS_NONE = "No resin yet. Add the resins you run, and those that suppliers use for ratings."
 LETTER = "Letter…"
-EXPORT_STOPPED = "Stopped; nothing was written."
 SOLID_DENSITY = "for comparison; never used for a shot"
 RATED_FACTOR_NOTE = "mass delivered per volume swept"
 
@@ -113,7 +114,7 @@ WAIT_FOR_VERDICTS = (
 FIRST_VERDICTS = "The barrels are being appraised. What was entered is shown as soon as they are."
 
 
-def standing_line(gates: Collection[GateState | None]) -> str:
+def gate_counts_line(gates: Collection[GateState | None]) -> str:
     """Return how the barrels stand: "12 barrels: 2 no objection, 4 wait, 6 shut"."""
     if not gates:
         return "No barrel entered yet"
@@ -235,18 +236,19 @@ def would_change(then: Sequence[Fit]) -> str:
     """Return how many verdicts a choice would change, and to what; `then` are the changed ones."""
     if not then:
         return "would change no verdict"
-    ways = Counter(state_word(fit.state, fit.by_rule) for fit in then)
+    ways = Counter(fit_word(fit) for fit in then)
     verdicts = f"would change {counted(len(then), 'verdict')}"
     if len(ways) == 1:
         return f"{verdicts} to {next(iter(ways))}"
     return f"{verdicts}: {', '.join(f'{count} to {word}' for word, count in ways.most_common())}"
 
 
-def window_line(low: float, high: float, applies_to: str, origin: str, source: str) -> str:
-    """Return a published share-of-volume window in one line."""
-    told = labels.ORIGINS[origin]
+def window_line(window: AlternativeWindow) -> str:
+    """Return a share-of-volume window in one line: its ends, for which resins, where it is from."""
+    told, source = labels.ORIGINS[window.origin], window.source
     where = told if source in ("", told) or source.startswith("from memory") else source
-    return f"{rounded(low * 100, 2)} to {percent(high)}: {applies_to} ({where})"
+    ends = f"{rounded(window.low * 100, 2)} to {percent(window.high)}"
+    return f"{ends}: {window.applies_to} ({where})"
 
 
 def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, Hint]:
@@ -317,79 +319,3 @@ def refused_entries(fields: Sequence[str]) -> str:
 
 
 TYPED_BEFORE = "Typed earlier but not accepted: leave the field again to have it read."
-
-
-def found_unsaved(title: str, count: int = 1, typed: int = 0) -> str:
-    """Return that unsaved work was found, with what was typed and not taken, and that it waits."""
-    also = f" with {counted(typed, 'text')} that could not be accepted" if typed else ""
-    more = f" {count - 1} more will be offered after it." if count > 1 else ""
-    return (
-        f"Unsaved work on “{title or UNTITLED}” was found{also} from a session that was cut off. "
-        f"It is kept until you restore or discard it.{more}"
-    )
-
-
-def fault(kind: str) -> str:
-    """Return that the program met a fault of its own, and what was kept."""
-    return (
-        f"A fault of the program ({kind}) stopped the last step. What you typed is kept aside and "
-        "the fault is in the log; please send its details to whoever maintains the program."
-    )
-
-
-def ask_replace(name: str) -> str:
-    """Return the question asked before a file is replaced."""
-    return f"“{name}” already exists. Replace it?"
-
-
-def held_by(name: str, holder: str) -> str:
-    """Return that another window works on a file, and what taking over means."""
-    return (
-        f"“{name}” is open elsewhere: {holder}. Open it read-only, open a copy of it, or take "
-        "it over? If you take it over, whoever has it open is told before saving that the "
-        "file has changed."
-    )
-
-
-def read_only(name: str) -> str:
-    """Return that a file is open to be read."""
-    return f"“{name}” is open read-only: saving asks for another name."
-
-
-def changed_on_disk(name: str) -> str:
-    """Return that something else has written a file since it was opened."""
-    return f"“{name}” has been changed elsewhere since it was opened here. What differs:"
-
-
-def ask_save(title: str) -> str:
-    """Return the question asked before changes would be lost."""
-    return f"“{title or UNTITLED}” has changes that are not saved. Save them?"
-
-
-def export_running(what: str) -> str:
-    """Return that a file is being made."""
-    return f"Making the {what} …"
-
-
-WITHOUT_FLIPS = (
-    "The search for what would flip the choice is still running, so it is not included: "
-    "export again when it has finished."
-)
-
-
-def export_done(name: str) -> str:
-    """Return that a file was written."""
-    return f"{name} is written."
-
-
-def export_failed(problem: str) -> str:
-    """Return that a file was not written, and that nothing else was touched."""
-    return f"Not exported: {problem}. The evaluation is unchanged."
-
-
-def export_broken(kind: str) -> str:
-    """Return that an export met a fault of the program."""
-    return (
-        f"Not exported: the {kind} could not be made; this is a fault of the program. The "
-        "evaluation is unchanged."
-    )

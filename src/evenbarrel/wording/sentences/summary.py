@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.asking.questions import open_counts
-from evenbarrel.wording.sentences.cells import binding_words, state_word
+from evenbarrel.wording.sentences.cells import binding_words, fit_word
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sentences.deciding.choice import choice_lines
 from evenbarrel.wording.words import labels
@@ -94,7 +94,7 @@ def _cells(appraisal: Appraisal, barrel: str) -> list[str]:
         )
         share = fit.criterion("utilisation")
         used = "" if share.value is None else f" at {percent(share.value)} of volume"
-        word = state_word(fit.state, fit.by_rule)
+        word = fit_word(fit)
         mark = labels.MARKS[fit.state]
         lines.append(f"    {mark} {job_name(appraisal, job.id)}: {word}{used}{binding}")
     return lines

@@ -13,7 +13,7 @@ from evenbarrel.wording.words.names import job_called, name_at
 GO_TO, LATER = "&Go to the first", "&Later"
 _BID = 2
 """Parts in the path of a bid."""
-_MOST, _LETTERS = 8, 60
+MOST, _LETTERS = 8, 60
 """Texts that are told one by one, and letters of each."""
 
 
@@ -25,9 +25,9 @@ def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str
     )
 
 
-def not_in_file(lines: Sequence[str]) -> str:
-    """Return that these were typed and not taken, so that no file has them."""
-    told = (f"• {line}" for line in _first(lines))
+def not_in_file(lines: Sequence[str], most: int = MOST) -> str:
+    """Return that these were typed and not taken, so that no file has them; `most` are named."""
+    told = (f"• {line}" for line in _first(lines, most))
     return "\n".join(("Typed but not accepted, so not in the file:", *told))
 
 
@@ -45,13 +45,13 @@ def back_again(lines: Sequence[str]) -> str:
 
 
 def to_be_read_again(lines: Sequence[str]) -> str:
-    """Return what was done to proposals that were not taken: they end with the program."""
+    """Return what was done to extracts that were not taken: they end with the program."""
     return f"Not taken, and to be read again to be taken: {'; '.join(_first(lines))}."
 
 
-def _first(lines: Sequence[str]) -> Sequence[str]:
-    more = [f"and {len(lines) - _MOST} more"] if len(lines) > _MOST else []
-    return (*lines[:_MOST], *more)
+def _first(lines: Sequence[str], most: int = MOST) -> Sequence[str]:
+    more = [f"and {len(lines) - most} more"] if len(lines) > most else []
+    return (*lines[:most], *more)
 
 
 def _called(evaluation: Evaluation, path: Path) -> str:

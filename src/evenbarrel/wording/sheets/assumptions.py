@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import FactorRef, Reference
+from evenbarrel.model.base import Frozen
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import (
     USUAL_HALF_WIDTHS,
     Limits,
     limit_origin,
     limit_value,
 )
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.resin import Resin
 from evenbarrel.trade.sources import SOURCES
 from evenbarrel.wording.sentences.deciding.decision import (
@@ -22,6 +27,7 @@ from evenbarrel.wording.sentences.pages import route_note
 from evenbarrel.wording.sentences.resins import tait_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.limits import limit_note
 from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import (
     display_unit,
@@ -45,6 +51,10 @@ CAUTIONS: tuple[str, ...] = (
     "Intervals are bounds, all inputs taken to one side at once; they are not confidence "
     "intervals.",
 )
+"""What is to be kept in mind by whoever reads an evaluation.
+
+Source: iso_20430
+"""
 
 
 def resins_sheet(appraisal: Appraisal) -> Sheet:
@@ -123,7 +133,7 @@ def limits_sheet(appraisal: Appraisal) -> Sheet:
                 Cell(f"{value:.4g}", value),
                 Cell("%" if shares else "diameters"),
                 Cell(labels.ORIGINS[limit_origin(limit)]),
-                Cell(note),
+                Cell(limit_note(note)),
             )
         )
     headings = (
@@ -162,6 +172,23 @@ def uncertainty_sheet(appraisal: Appraisal) -> Sheet:
     return Sheet("uncertainty", "Half-widths of the inputs", headings, tuple(rows))
 
 
-def source_lines() -> tuple[str, ...]:
-    """Return the bibliography as it is cited."""
-    return tuple(literature(key) for key, source in SOURCES.items() if source.kind != "definition")
+def source_lines(evaluation: Evaluation) -> tuple[str, ...]:
+    """Return what an evaluation rests on, as it is cited: by its rules and by its resins' data."""
+    given = set(_given_sources(evaluation.resins))
+    return tuple(
+        literature(key)
+        for key, source in SOURCES.items()
+        if source.kind != "definition" and (source.is_rule or not given.isdisjoint(source.data))
+    )
+
+
+def _given_sources(value: object) -> Iterator[str]:
+    """Yield what each quantity within a value gives as its source."""
+    if isinstance(value, Quantity):
+        yield value.source
+    elif isinstance(value, tuple):
+        for one in value:
+            yield from _given_sources(one)
+    elif isinstance(value, Frozen):
+        for name in type(value).model_fields:
+            yield from _given_sources(getattr(value, name))

@@ -10,7 +10,7 @@ from evenbarrel.model.limits import CRITERIA
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.model.quantity import Money
 from evenbarrel.units import KINDS
-from evenbarrel.wording.sentences.cells import date_text, fit_sentences, missing_words, state_word
+from evenbarrel.wording.sentences.cells import date_text, fit_sentences, fit_word, missing_words
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.live.calculation import CALCULATED, case_of
 from evenbarrel.wording.sheets.live.formula import by_program, calculated
@@ -81,7 +81,7 @@ def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _offers(appraisal: Appraisal) -> Iterator[tuple[Bid, BidResult]]:
-    yield from zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True)
+    yield from zip(appraisal.evaluation.counting_bids, appraisal.bids, strict=True)
 
 
 def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> tuple[Cell, ...]:
@@ -109,14 +109,14 @@ def _claimed(value: float | None, kind: str, units: DisplayUnits) -> Cell:
 
 
 def calculating_fit_sheet(appraisal: Appraisal) -> Sheet:
-    """Return every barrel against every mould, a row each, a criterion to a column."""
+    """Return every barrel against every job, a row each, a criterion to a column."""
     units = appraisal.evaluation.display_units
     fits = [appraisal.fit(b.id, j.id) for b in appraisal.barrels for j in appraisal.jobs]
     columns = _criteria_columns(fits)
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        Heading("Mould"),
+        Heading("Job"),
         by_program("Verdict"),
         by_program("Limiting criterion"),
         by_program("Margin of the limiting criterion", "%"),
@@ -151,7 +151,7 @@ def _fit_row(
         Cell(supplier_name(appraisal, fit.barrel)),
         Cell(barrel_name(appraisal, fit.barrel)),
         Cell(job_name(appraisal, fit.job)),
-        Cell(state_word(fit.state, fit.by_rule), state=fit.state),
+        Cell(fit_word(fit), state=fit.state),
         Cell(ABSENT if fit.binding is None else CRITERION_WORDS[fit.binding].label),
         _plain(margin),
         Cell(str(len(fit.open)), float(len(fit.open))),

@@ -9,13 +9,13 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_failed
 from evenbarrel.appraisal.results import Claim, ClaimState, Fit, State
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.wording.paper.first_pages import moulds_text, not_assessed_text
+from evenbarrel.wording.paper.first_pages import jobs_text, not_assessed_text, numbers_text
 from evenbarrel.wording.paper.sections import LONGEST_NAME, cut
 from evenbarrel.wording.sentences.cells import (
     date_text,
     fit_sentences,
+    fit_word,
     separated,
-    state_word,
     value_text,
 )
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
@@ -42,7 +42,7 @@ from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits
 
 
 def _binding_line(fit: Fit, units: DisplayUnits) -> str:
-    found = next((c for c in fit.criteria if c.key == fit.binding), None)
+    found = fit.bound_by
     if found is None:
         return ""
     value = "" if found.value is None else f" {value_text(found, found.value, units)}"
@@ -59,7 +59,7 @@ def _open_line(fit: Fit) -> str:
 def fit_lines(fit: Fit, units: DisplayUnits) -> str:
     """Return a cell of the grid in a few lines: verdict, what binds, what is open."""
     besides = ", ".join(filter(None, (_binding_line(fit, units), _open_line(fit))))
-    return "\n".join(filter(None, (state_word(fit.state, fit.by_rule), besides)))
+    return "\n".join(filter(None, (fit_word(fit), besides)))
 
 
 def printed_fit_sheet(appraisal: Appraisal) -> Sheet:
@@ -102,21 +102,21 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
         sentences = [*fit_sentences(fit, units, alone=False, besides=False)[1:]]
         if more:
             sentences.append(not_assessed_text(more))
-        said = (state_word(fit.state, fit.by_rule), fit.state, " ".join(sentences) or ABSENT)
+        said = (fit_word(fit), fit.state, " ".join(sentences) or ABSENT)
         jobs_of.setdefault(said, []).append(fit.job)
     for (word, state), group in apart.items():
         jobs_of[word, state, _named(group, state, numbers)] = [fit.job for fit in group]
     rows = tuple(
         (
-            Cell(moulds_text(jobs, numbers).removeprefix("moulds ").removeprefix("mould ")),
+            Cell(numbers_text(jobs, numbers)),
             Cell(word, state=state),
             Cell(words),
         )
         for (word, state, words), jobs in jobs_of.items()
     )
-    headings = (Heading("Moulds"), Heading("Verdict"), Heading("Why"))
+    headings = (Heading("Jobs"), Heading("Verdict"), Heading("Why"))
     name = full_name(appraisal, barrel)
-    title = f"{name}. {not_assessed_text(always, 'for any mould')}" if always else name
+    title = f"{name}. {not_assessed_text(always, 'for any job')}" if always else name
     return Sheet("cells", title, headings, rows)
 
 
@@ -128,7 +128,7 @@ def _apart(
     if appraisal.gates.states[barrel] == "shut":
         for fit in fits:
             if fit.gate != "shut" and fit.state in ("outside", "near_edge"):
-                apart.setdefault((state_word(fit.state, fit.by_rule), fit.state), []).append(fit)
+                apart.setdefault((fit_word(fit), fit.state), []).append(fit)
     return apart
 
 
@@ -139,7 +139,7 @@ def _named(fits: Sequence[Fit], state: State, numbers: Mapping[str, int]) -> str
         for criterion in fit.criteria:
             if criterion.state == state:
                 jobs_of.setdefault(criterion.key, []).append(fit.job)
-    parts = (f"{_name(key)} in {moulds_text(jobs, numbers)}" for key, jobs in jobs_of.items())
+    parts = (f"{_name(key)} in {jobs_text(jobs, numbers)}" for key, jobs in jobs_of.items())
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]}."
 
@@ -263,7 +263,7 @@ def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
 def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
     """Return the offers side by side: dates and terms, and how much is missing of each."""
     rows = []
-    for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
+    for bid, result in zip(appraisal.evaluation.counting_bids, appraisal.bids, strict=True):
         validity, complete = result.claim("validity"), result.claim("completeness")
         rows.append(
             (

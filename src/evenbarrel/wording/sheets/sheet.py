@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from evenbarrel.appraisal.references import Place, Reference
+from evenbarrel.appraisal.references import Reference, WayOut
 from evenbarrel.appraisal.results import State
 from evenbarrel.wording.sentences.cells import ended
 
@@ -17,15 +17,18 @@ Align = Literal["left", "right", "centre"]
 class Heading:
     """A column's title, its unit once, and how its cells lie.
 
-    `key` is what formulas call the column, where any does.
+    `key` is what formulas call the column, where any does. Where a screen has no room for all
+    columns those with the highest `yields` are left out first, all of one number together; those
+    with 0 never are.
     """
 
     title: str
     unit: str = ""
     align: Align = "left"
     tip: str = ""
-    reference: Reference | Place | None = None
+    reference: Reference | WayOut | None = None
     key: str = ""
+    yields: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,7 @@ class Cell:
     value: float | None = None
     state: State | None = None
     tip: str | Callable[[], str] = ""
-    reference: Reference | Place | None = None
+    reference: Reference | WayOut | None = None
     formula: str = ""
     entered: bool = False
     as_typed: bool = False
@@ -49,6 +52,11 @@ class Cell:
     def told(self) -> str:
         """Return the tip in words."""
         return self.tip if isinstance(self.tip, str) else self.tip()
+
+
+def count_cell(number: int, reference: Reference | None = None) -> Cell:
+    """Return a count, and what it opens."""
+    return Cell(str(number), float(number), reference=reference)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +68,7 @@ class Sheet:
     headings: tuple[Heading, ...]
     rows: Sequence[tuple[Cell, ...]]
     notes: tuple[str, ...] = ()
-    row_references: tuple[Reference | Place, ...] = ()
+    row_references: tuple[Reference | WayOut, ...] = ()
 
 
 def said_once(sheet: Sheet, *titles: str) -> Sheet:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.references import (
     ShotRef,
 )
-from evenbarrel.appraisal.results import (
-    JobResult,
-    ShotEnd,
-)
+from evenbarrel.appraisal.results import ShotEnd
 from evenbarrel.model.job import Job
 from evenbarrel.wording.sheets.number_cells import factor_reference, number_cell, unit_heading
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

@@ -11,7 +11,7 @@ from evenbarrel.wording.paper.first_pages import names_text, range_text, why_tex
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.deciding.gate import best_first
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, supplier_name
 
@@ -19,23 +19,23 @@ _UNKNOWN = (Heading("Open criteria", align="right"), Heading("Claims in doubt", 
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class GateGroup:
     """Barrels of one gate for the same reasons, in the order of the offers."""
 
     why: str
     gates: tuple[Gate, ...]
 
 
-def standings(appraisal: Appraisal) -> tuple[Standing, ...]:
+def gate_groups(appraisal: Appraisal) -> tuple[GateGroup, ...]:
     """Return the barrels in groups that stand alike for the same reasons, best gate first."""
     groups: dict[tuple[GateState | None, str], list[Gate]] = {}
     for name in best_first(appraisal):
         gate = appraisal.gate(name)
         groups.setdefault((gate.state, why_text(appraisal, gate)), []).append(gate)
-    return tuple(Standing(why, tuple(gates)) for (_, why), gates in groups.items())
+    return tuple(GateGroup(why, tuple(gates)) for (_, why), gates in groups.items())
 
 
-def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet:
+def gate_groups_sheet(appraisal: Appraisal, groups: tuple[GateGroup, ...]) -> Sheet:
     """Return groups of barrels side by side: gate, barrels, why, what is open and in doubt."""
     headings = (
         Heading("Gate"),
@@ -48,12 +48,12 @@ def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet
 
 
 def printed_gate_sheet(appraisal: Appraisal) -> Sheet:
-    """Return the gate of each barrel, best first: how its moulds stand, and why it stands there."""
+    """Return the gate of each barrel, best first: how its jobs stand, and why it stands there."""
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
         Heading("Gate"),
-        *(Heading(word.capitalize(), "moulds", "right") for word in labels.STATES.values()),
+        *(Heading(word.capitalize(), "jobs", "right") for word in labels.STATES.values()),
         Heading("Nearest its limit, waits for, or shut by"),
         *_UNKNOWN,
     )
@@ -70,13 +70,13 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
         Cell(supplier_name(appraisal, barrel.id)),
         Cell(barrel_name(appraisal, barrel.id)),
         Cell(labels.GATES[gate.state], state=GATE_MARKS[gate.state]),
-        *(Cell(str(states.count(state)), float(states.count(state))) for state in labels.STATES),
+        *(count_cell(states.count(state)) for state in labels.STATES),
         Cell(why_text(appraisal, gate)),
-        *(Cell(str(count), float(count)) for count in (len(gate.open_criteria), len(gate.doubts))),
+        *map(count_cell, (len(gate.open_criteria), len(gate.doubts))),
     )
 
 
-def _row(appraisal: Appraisal, group: Standing) -> tuple[Cell, ...]:
+def _row(appraisal: Appraisal, group: GateGroup) -> tuple[Cell, ...]:
     state = group.gates[0].state
     return (
         Cell(labels.GATES[state], state=GATE_MARKS[state]),

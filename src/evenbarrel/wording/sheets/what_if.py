@@ -120,8 +120,7 @@ def _told(fit: Fit, appraisal: Appraisal) -> str:
 
 
 def _margin(fit: Fit) -> str:
-    binding = None if fit.binding is None else fit.criterion(fit.binding)
-    return percent(None if binding is None else binding.margin)
+    return percent(None if fit.bound_by is None else fit.bound_by.margin)
 
 
 def _then(old: str, new: str) -> str:

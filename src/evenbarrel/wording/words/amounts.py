@@ -46,6 +46,8 @@ NAMES: Mapping[str, str] = {
     "paid_once": "Charged once by the offer, not for each machine",
     "energy_cost": "Energy in a year",
     "time_lost_cost": "Time lost in a year",
+    "resin_wasted": "Resin wasted",
+    "changeover_time": "Changeover time",
     "change_resin_cost": "Resin wasted in a year",
     "change_time_cost": "Changeover time in a year",
     "machine_hour_rate": "Machine hour",

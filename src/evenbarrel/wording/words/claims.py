@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
+from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
+from evenbarrel.appraisal.claims.checks.plasticising import BESIDE_OTHERS
+
 
 @dataclass(frozen=True, slots=True)
 class ClaimWords:
@@ -12,7 +16,8 @@ class ClaimWords:
 
     `formula` says what is held against what; `of_barrel` and `of_unit` name the data it is
     computed from. `numbers` is its sentence with `{stated}` and `{derived}`, `each` the same for
-    one of several screws in a letter, `asked` the question, with `{each}`.
+    one of several screws in a letter, `asked` the question, with `{each}`. `sources` are its keys
+    in the bibliography.
     """
 
     label: str
@@ -22,6 +27,7 @@ class ClaimWords:
     numbers: str = ""
     each: str = ""
     asked: str = ""
+    sources: tuple[str, ...] = ("definition",)
 
 
 _SPEEDS = ("plasticising_speed", "screw_speed", "screw_speed_max")
@@ -55,6 +61,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "of swept volume delivers in the rated resin ({each}). Which density is the rating "
             "based on, and what mass do you measure in an air shot?"
         ),
+        sources=("common_practice",),
     ),
     "common_stroke": ClaimWords(
         "Common stroke",
@@ -75,6 +82,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         asked="Injection pressure × screw area is the force of the drive and should be the "
         "same for all its screws ({each}). Please confirm the highest injection pressure in the "
         "melt for each screw.",
+        sources=("definition", "euromap_1"),
     ),
     "size_number": ClaimWords(
         "Size number",
@@ -87,6 +95,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "The size number of the unit does not agree with pressure and volume ({each}). "
             "Please confirm it, and the pressure and volume it is calculated from."
         ),
+        sources=("euromap_1",),
     ),
     "injection_speed": ClaimWords(
         "Injection speed",
@@ -120,6 +129,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "which unit it is printed ({each}); if it is of the oil, please add the "
             "intensification ratio (piston area / screw area)."
         ),
+        sources=("common_practice",),
     ),
     "plasticising_energy": ClaimWords(
         "Plasticising energy",
@@ -136,7 +146,8 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
     ),
     "output_per_turn": ClaimWords(
         "Output per revolution",
-        "plasticising rate / (melt density × screw speed × diameter³) against what screws deliver",
+        "plasticising rate / (melt density × screw speed × diameter³) against what screws, and the "
+        "others of the unit, deliver",
         ("screw_diameter", "plasticising_rate", "plasticising_resin", "reference_resin", *_SPEEDS),
         numbers=(
             "One revolution of the screw would deliver {stated} D³ of melt; screws usually "
@@ -145,6 +156,7 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         each="{barrel}: {rate} printed, {usual} usual for its diameter and speed",
         asked="The plasticising rate does not fit screw diameter and screw speed "
         "({each}). Please confirm the rate, its unit and the screw speed at which it was measured.",
+        sources=("common_practice", "groover"),
     ),
     "peripheral_speed": ClaimWords(
         "Peripheral speed",
@@ -160,8 +172,10 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
         "L/D against the other screws of the unit and what is usual",
         ("screw_diameter", "length_ratio"),
         numbers="L/D {stated}; the other screws imply {derived}.",
-        each="{barrel}: {stated}",
-        asked="Please confirm the L/D of each screw ({each}).",
+        each="{barrel}: {stated} printed, {derived} expected",
+        asked="The L/D is unusual or does not fit the other screws of the unit ({each}). Please "
+        "confirm it.",
+        sources=("common_practice",),
     ),
     "reference_resin": ClaimWords(
         "Reference resin",
@@ -173,10 +187,48 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
             "The factor that you used for the rating, in g per cm³ of swept volume, is unusual "
             "for the rated resin ({each}). Please confirm the resin and the factor."
         ),
+        sources=("common_practice",),
     ),
-    "completeness": ClaimWords("Completeness", "what the criteria need against what is stated"),
+    "completeness": ClaimWords(
+        "Completeness", "what the criteria need against what is stated", sources=()
+    ),
     "validity": ClaimWords(
-        "Validity", "end of the offer's validity against the date of the evaluation"
+        "Validity", "end of the offer's validity against the date of the evaluation", sources=()
     ),
 }
 """The words of every claim by its key."""
+
+ASKED_OF: Mapping[tuple[str, str], tuple[str, str]] = {
+    ("common_stroke", UNLIKELY): (
+        "The stroke, or the one that swept volume and diameter give, is none that a screw of its "
+        "diameter has ({each}). Please confirm diameter, stroke and swept volume.",
+        "{barrel}: {stated}",
+    ),
+    ("injection_speed", UNLIKELY): (
+        "The injection rate does not fit the screw diameter: it takes a forward speed that no "
+        "screw has ({each}). Please confirm the rate, its unit and the diameter.",
+        "{barrel}: {stated}",
+    ),
+    ("rated_mass_basis", UNLIKELY): (
+        "The rated shot mass does not fit the swept volume: no resin weighs so much or so little "
+        "({each}). Please confirm both, their units, and the resin.",
+        "{barrel}: {stated}",
+    ),
+    ("output_per_turn", UNLIKELY): (
+        "The plasticising rate is none that a screw of its diameter gives ({each}). Please confirm "
+        "the rate, its unit, its resin and the screw speed at which it was measured.",
+        "{barrel}: {rate} printed",
+    ),
+    ("output_per_turn", BESIDE_OTHERS): (
+        "The plasticising rate does not go with those of the unit's other screws ({each}). Please "
+        "confirm the rate of each screw, its unit, its resin and the screw speed at which it was "
+        "measured.",
+        "{barrel}: {rate} printed, {usual} by the other screws",
+    ),
+    ("drive_force", COPIED_NOTE): (
+        "A smaller screw has the same injection pressure as a larger one that bears the whole "
+        "force of the drive ({each}). Is its pressure limited to that, or is its own higher?",
+        "{barrel}: {stated}, against {derived} for the drive",
+    ),
+}
+"""What is asked, and of each screw, where a note says what a claim is about."""

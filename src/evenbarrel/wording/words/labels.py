@@ -24,6 +24,9 @@ STATES: Mapping[State, str] = {
     "not_stated": "not stated",
 }
 
+TO_CONFIRM = "to be confirmed"
+"""Near an edge because a limit that is exceeded is from memory and nobody has confirmed it."""
+
 MARKS: Mapping[str, str] = {"inside": "●", "near_edge": "◐", "outside": "⊗", "not_stated": "◌"}
 """A mark for each state, told apart without colour."""
 
@@ -65,9 +68,9 @@ WINDOW_ROUTES: Mapping[str, str] = {
 
 REASONS: Mapping[str, str] = {
     "comfort": "beyond comfort",
-    "uncertainty": "within uncertainty of the edge",
-    "soft": "limit from memory or input assumed",
-    "beyond_unconfirmed": "beyond an unconfirmed limit",
+    "uncertainty": "within uncertainty",
+    "soft": "beyond it, but an input is assumed",
+    "beyond_unconfirmed": "beyond a limit from memory that nobody has confirmed",
     "unsettled": "its readings differ and nobody has decided",
     "readings": "nobody knows which printed size is wrong",
     "disputed": "a printed number is in doubt",

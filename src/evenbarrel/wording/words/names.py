@@ -21,7 +21,7 @@ _UNIT = 4
 
 
 def unnamed(what: str, place: int) -> str:
-    """Return what is called by its place, from 1, for want of a name: "Mould 2 (no name yet)"."""
+    """Return what is called by its place, from 1, for want of a name: "Job 2 (no name yet)"."""
     return f"{what} {place} (no name yet)"
 
 
@@ -39,8 +39,8 @@ def bid_called(evaluation: Evaluation, bid: Bid) -> str:
 
 
 def job_called(evaluation: Evaluation, job: Job) -> str:
-    """Return what a job's mould is called, else its place: "Mould 2 (no name yet)"."""
-    return job.name or unnamed("Mould", evaluation.jobs.index(job) + 1)
+    """Return what a job is called: its mould, else its place: "Job 2 (no name yet)"."""
+    return job.name or unnamed("Job", evaluation.jobs.index(job) + 1)
 
 
 def resin_called(evaluation: Evaluation, resin: Resin) -> str:
@@ -80,11 +80,11 @@ def bid_line(bid: Bid, counts: bool, name: str) -> str:
 
 def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
     """Return a line of the offers that are kept and count no more; nothing where all count."""
-    standing = {bid.id for bid in evaluation.standing_bids}
+    counting = {bid.id for bid in evaluation.counting_bids}
     gone = [
         ", ".join(filter(None, (bid_called(evaluation, bid), bid.reference, why_not_counted(bid))))
         for bid in evaluation.bids
-        if bid.id not in standing
+        if bid.id not in counting
     ]
     return (f"Kept but not counted: {'; '.join(gone)}.",) if gone else ()
 
@@ -133,7 +133,7 @@ def full_name(appraisal: Appraisal, barrel: str) -> str:
     """Return a barrel with its supplier before it, and whether its bid counts no more."""
     evaluation = appraisal.evaluation
     bid = evaluation.place(barrel)[0]
-    gone = "" if evaluation.stands(barrel) else f" (bid {why_not_counted(bid)})"
+    gone = "" if evaluation.counts(barrel) else f" (offer {why_not_counted(bid)})"
     return f"{bid_called(evaluation, bid)}, {barrel_name(appraisal, barrel)}{gone}"
 
 

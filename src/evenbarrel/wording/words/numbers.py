@@ -17,7 +17,7 @@ ABSENT = "–"
 
 _US = frozenset(
     ("in", "in3", "fl_oz", "oz", "lb", "oz/in3", "psi", "in3/s", "lb/h", "oz/s", "in/s", "ft/min")
-) | {"degF", "delta_degF", "hp"}
+) | {"degF", "delta_degF", "hp", "tonf", "lbf.ft"}
 _LEAST_DIGITS = 2
 _MOST_KEPT = 8192
 """Numbers whose text is kept: after an edit most stand where they stood."""
@@ -35,10 +35,16 @@ _PRETTY = {
     "cm3/10min": "cm³/10 min",
     "g/10min": "g/10 min",
     "kgf/cm2": "kgf/cm²",
+    "m3/h": "m³/h",
+    "tf": "t",
+    "tonf": "US tons",
     "degC": "°C",
     "degF": "°F",
     "delta_degF": "°F",
     "Nm": "N m",
+    "daNm": "daN m",
+    "kgf.m": "kgf m",
+    "lbf.ft": "lbf ft",
     "1": "",
 }
 
@@ -66,7 +72,15 @@ def rounded(value: float | None, digits: int = 3) -> str:
         return "0"
     places = max(0, digits - 1 - floor(log10(abs(value))))
     text = f"{Decimal(repr(value)):.{places}f}"
+    if places and abs(Decimal(text)) >= Decimal(10) ** (digits - places):
+        # Rounded up to one digit more: 9.97 is 10 at two digits, not 10.0.
+        text = f"{Decimal(repr(value)):.{places - 1}f}"
     return "0" if text.strip("-0.") == "" else text.replace("-", "−")
+
+
+def system_of(unit: str) -> DisplayUnits:
+    """Return the system that a printed unit belongs to."""
+    return "us" if unit in _US else "metric"
 
 
 def in_units(value: float | None, kind: str, units: DisplayUnits) -> float | None:

@@ -10,14 +10,15 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
-from evenbarrel.appraisal.results import Bound, CriterionResult, WindowRoute
+from evenbarrel.appraisal.job_results import WindowRoute
+from evenbarrel.appraisal.results import Bound, CriterionResult, ResinResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.datum_path import Path
 from evenbarrel.model.job import Job
 from evenbarrel.trade import capacity, filling, recovery, residence
 from evenbarrel.trade.geometry import rotational_speed, screw_area
-from evenbarrel.trade.mould import flow
+from evenbarrel.trade.mould import cooling, flow
 from evenbarrel.wording.sentences.cells import value_text
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.inputs import INPUTS
@@ -44,6 +45,8 @@ class Case:
     units: DisplayUnits
     rated_in: str
     """The resin that the plasticising rate was quoted in."""
+    rated: ResinResult | None
+    """Its data; None where it is not named."""
     result: CriterionResult
 
     def nominal(self, name: str) -> float:
@@ -58,7 +61,11 @@ class Case:
         """Return one line, or none where the value cannot be had."""
         if not isfinite(value):
             return ()
-        return (Line(label, with_unit(value, kind, self.units), given),)
+        return (Line(label, self.said(value, kind), given),)
+
+    def said(self, value: float, kind: str) -> str:
+        """Return a value in SI as it is shown, with its unit."""
+        return with_unit(value, kind, self.units)
 
 
 _CUSHION, _DECOMPRESSION = (
@@ -114,7 +121,10 @@ def _residence(case: Case) -> tuple[Line, ...]:
     )
     if not isfinite(by_factor):
         return lines
-    given = "for comparison: 2 if the stroke is below 4 D, else 1.4, × swept volume / shot × cycle"
+    given = (
+        "for comparison, common practice, no source: swept volume / shot volume × cycle time × 2 "
+        "where the barrel's whole stroke is below 4 D, else × 1.4"
+    )
     text = value_text(case.result, by_factor, case.units)
     return (*lines, Line("By the factor method", text, given))
 
@@ -129,7 +139,23 @@ def _rate(case: Case) -> tuple[Line, ...]:
     if not isfinite(share):
         return lines
     least = "the smallest of 1, the ratio of melt densities and the inverse ratio of enthalpies"
-    return (*lines, Line("Converted by", rounded(share), least))
+    return (*lines, Line("Converted by", rounded(share), least), *_ratios(case))
+
+
+def _ratios(case: Case) -> tuple[Line, ...]:
+    """Show what a rate in another resin is limited by."""
+    run, rated = case.column.result, case.rated
+    if run is None or rated is None:
+        return ()
+    ratios = (
+        ("Ratio of melt densities", run.melt_density, rated.melt_density, "density"),
+        ("Inverse ratio of enthalpies", rated.enthalpy, run.enthalpy, "enthalpy"),
+    )
+    return tuple(
+        Line(label, rounded(above / below), f"{case.said(above, kind)} / {case.said(below, kind)}")
+        for label, above, below, kind in ratios
+        if above and below
+    )
 
 
 def _recovery(case: Case) -> tuple[Line, ...]:
@@ -173,16 +199,36 @@ def _window(case: Case) -> tuple[Line, ...]:
     if window.cap is not None:
         text = bound_text(_not_below_zero(window.cap), "time", case.units)
         lines.append(Line("The cycle leaves at most", text, _cap_given(job, window.taken)))
+        names = ("cycle_time", *(name for name in _OFF_THE_CYCLE if getattr(job, name) is not None))
+        lines += [entered_line(job, ("jobs", job.id), name) for name in names]
     if window.cooling is not None:
         shape, target = job.cooling_shape or "plate", job.cooling_target or "centre"
         given = (
-            "from the end of filling; the interval spans both diffusivities, and centre and mean "
-            "temperature"
+            f"{_cooling_formula(shape, target)}, from the end of filling; the interval spans both "
+            "diffusivities, and centre and mean temperature"
         )
         text = bound_text(window.cooling, "time", case.units)
-        lines.append(Line(f"Cooling by formula: {shape}, {target}", text, given))
+        label = f"Cooling by formula: {shape}, {target}"
+        lines.append(Line(label, text, given, source="menges_mohren"))
         lines += _behind_cooling(case)
     return tuple(lines)
+
+
+def _cooling_formula(shape: cooling.Shape, target: cooling.Target) -> str:
+    """Return the first term of the series, solved for the time."""
+    size = "wall²" if shape == "plate" else "diameter²"
+    ratio = "(melt − mould) / (ejection − mould)"
+    return f"{size} / ({_DECAYS[shape]} × diffusivity) × ln[{_LEADS[shape, target]} × {ratio}]"
+
+
+_DECAYS: Mapping[cooling.Shape, str] = {"plate": "π²", "cylinder": "23.13"}
+_LEADS: Mapping[tuple[cooling.Shape, cooling.Target], str] = {
+    ("plate", "centre"): "4/π",
+    ("plate", "mean"): "8/π²",
+    ("cylinder", "centre"): "1.602",
+    ("cylinder", "mean"): "0.6917",
+}
+"""What `trade.mould.cooling` computes with, as it is printed."""
 
 
 def _not_below_zero(bound: Bound) -> Bound:
@@ -211,10 +257,12 @@ _COOLED_TO = ("mould_temperature", "ejection_temperature")
 _DIFFUSIVITIES = ("diffusivity", "diffusivity_literature")
 
 
+_OFF_THE_CYCLE = ("fill_time", "hold_time", "mould_motion_time")
+
+
 def _cap_given(job: Job, taken: WindowRoute | None) -> str:
     """Say what is taken off the cycle, and that nothing is assumed for the rest."""
-    names = ("fill_time", "hold_time", "mould_motion_time")
-    off = [labels.datum(name).lower() for name in names if getattr(job, name) is not None]
+    off = [labels.datum(name).lower() for name in _OFF_THE_CYCLE if getattr(job, name) is not None]
     text = " less ".join(["cycle", *off])
     return f"{text}; the longest the window can be, so a lower bound" if taken == "cap" else text
 
@@ -260,11 +308,17 @@ def _pressure(case: Case) -> tuple[Line, ...]:
             entered_line(job, ("jobs", job.id), name)
             for name in ("flow_length", "flow_width", path)
         ),
-        Line("Power law", f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}", _law_given(case)),
+        Line(
+            "Power law",
+            f"K {rounded(law.k)} Pa sⁿ, n {rounded(law.n)}",
+            _law_given(case),
+            source="rao_schumacher",
+        ),
         Line(
             "Wall shear rate of the flow screen",
             f"{estimated(shear, 'ratio', case.units)} 1/s",
             "a screening estimate: isothermal slit, no freezing layer",
+            source="osswald",
         ),
     )
 

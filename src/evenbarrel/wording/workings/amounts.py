@@ -42,13 +42,21 @@ def amount_working(decision: Decision, reference: AmountRef) -> Working:
         notes.insert(0, f"Not stated, and not included: {lacking}.")
     summed = "the sum of its parts" if amount.parts else ""
     return Working(
-        title=f"{amount_name(decision, amount, reference)}: {_of(decision, reference)}",
+        title=f"{_title(decision, reference)}: {_of(decision, reference)}",
         result=_result(decision, amount),
         formula=summed if known is None else known.formula,
         lines=tuple(lines),
         notes=tuple(notes),
         literature=() if known is None else (literature("definition"),),
     )
+
+
+def _title(decision: Decision, reference: AmountRef) -> str:
+    """Return what an amount is called, after what it is a part of: of each job there are many."""
+    steps = reference.steps
+    within = [replace(reference, steps=steps[:depth]) for depth in range(len(steps) + 1)]
+    names = [amount_name(decision, decision.amount(one), one) for one in within[-2:]]
+    return ", ".join(dict.fromkeys(names))
 
 
 def amount_name(decision: Decision, amount: Amount, reference: AmountRef | None = None) -> str:
@@ -153,16 +161,27 @@ def _written(decision: Decision, value: float, form: words.Form) -> str:
 
 def _parts(decision: Decision, reference: AmountRef, amount: Amount) -> list[Line]:
     lines = []
-    for place, part in enumerate(amount.parts[:MOST_PARTS]):
+    parts = amount.parts[:MOST_PARTS]
+    for place, part in enumerate(parts):
+        if place and part is parts[place - 1]:
+            continue
         inner = replace(reference, steps=(*reference.steps, place))
         opens = inner if part.formula or part.parts or part.missing else None
         said = "" if part.standing == "stated" else words.STANDINGS[part.standing]
         label = _machine(decision, reference, place) or amount_name(decision, part)
-        lines.append(Line(label, _result(decision, part), said, opens))
+        alike = sum(other is part for other in parts)
+        lines.append(_several(Line(label, _result(decision, part), said, opens), alike))
     beyond = len(amount.parts) - MOST_PARTS
     if beyond > 0:
         lines.append(Line(f"and {beyond} more", ""))
     return lines
+
+
+def _several(line: Line, alike: int) -> Line:
+    """Return the line of one of some parts that are one and the same, as a line of each."""
+    if alike == 1:
+        return line
+    return replace(line, label=f"{line.label}, {alike} ×", value=f"{line.value} each")
 
 
 def _machine(decision: Decision, reference: AmountRef, place: int) -> str:

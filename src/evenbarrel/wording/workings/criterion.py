@@ -242,6 +242,7 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
     if not criterion.numeric:
         lines += fitting_lines(cell, key)
     beside = _beside(cell, assessment, row, shot, result)
+    sources = dict.fromkeys((criterion.source, *(line.source for line in beside if line.source)))
     words = CRITERION_WORDS[key]
     title = f"{words.label}: {barrel_name(appraisal, barrel)} × {job_name(appraisal, job)}"
     return Working(
@@ -256,7 +257,7 @@ def criterion_working(appraisal: Appraisal, reference: CriterionRef) -> Working:
             *edge_lines(cell, result),
         ),
         notes=_criterion_notes(result, cell),
-        literature=(literature(criterion.source),),
+        literature=tuple(map(literature, sources)),
     )
 
 
@@ -270,7 +271,8 @@ def _beside(
     rated = cell.appraisal.evaluation.resin(rated_resin(cell.barrel))
     called = "" if rated is None else resin_called(cell.appraisal.evaluation, rated)
     rows, columns = table.rows[row], table.columns[shot]
-    case = Case(assessment, rows, columns, row, shot, cell.units, called, result)
+    of_rated = None if rated is None else cell.appraisal.resins[rated.id]
+    case = Case(assessment, rows, columns, row, shot, cell.units, called, of_rated, result)
     return BESIDE[result.key](case)
 
 

@@ -28,7 +28,7 @@ class Line:
     """One input of a working: its value, where it was stated, and what it opens to.
 
     `path` is where a person enters it, empty where nobody does; `is_entered` whether somebody
-    already did.
+    already did. `source` is its key in the bibliography, where it has one of its own.
     """
 
     label: str
@@ -37,6 +37,7 @@ class Line:
     reference: Reference | None = None
     path: Path = ()
     is_entered: bool = True
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)

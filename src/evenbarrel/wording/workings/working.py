@@ -9,14 +9,19 @@ from evenbarrel.appraisal.references import (
     AmountRef,
     AskRef,
     ClaimRef,
+    CountRef,
     CriterionRef,
     FactorRef,
+    GatesRef,
     HoursRef,
     JobHoursRef,
     LevelledRef,
     Reference,
+    RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
+    SizeRef,
     VolumeRef,
 )
 from evenbarrel.appraisal.results import FactorRouteResult, Reading, ResinResult
@@ -38,6 +43,12 @@ from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, re
 from evenbarrel.wording.words.numbers import ABSENT, DisplayUnits, percent, printed, with_unit
 from evenbarrel.wording.workings.amounts import amount_working
 from evenbarrel.wording.workings.ask import ask_working
+from evenbarrel.wording.workings.counts import (
+    count_working,
+    gates_working,
+    runs_working,
+    size_working,
+)
 from evenbarrel.wording.workings.criterion import criterion_working
 from evenbarrel.wording.workings.hours import hours_working, job_hours_working
 from evenbarrel.wording.workings.line import (
@@ -49,6 +60,7 @@ from evenbarrel.wording.workings.line import (
     where_stated,
 )
 from evenbarrel.wording.workings.order import levelled_working
+from evenbarrel.wording.workings.series import series_working
 from evenbarrel.wording.workings.share import share_working
 
 
@@ -229,7 +241,7 @@ def _claim_working(appraisal: Appraisal, reference: ClaimRef) -> Working:
         formula=CLAIM_WORDS[key].formula,
         lines=tuple(lines),
         notes=notes,
-        literature=(literature("euromap_1"),) if key == "size_number" else (),
+        literature=tuple(literature(source) for source in CLAIM_WORDS[key].sources),
     )
 
 
@@ -266,6 +278,8 @@ def working(
     match reference:
         case AmountRef():
             return amount_working(decision or decide(appraisal), reference)
+        case SeriesRef():
+            return series_working(appraisal, reference)
         case ShareRef():
             return share_working(decision or decide(appraisal), reference)
         case LevelledRef():
@@ -274,6 +288,14 @@ def working(
             return hours_working(decision or decide(appraisal), reference)
         case JobHoursRef():
             return job_hours_working(decision or decide(appraisal), reference)
+        case RunsRef():
+            return runs_working(decision or decide(appraisal), reference)
+        case SizeRef():
+            return size_working((decision or decide(appraisal)).ask, reference)
+        case CountRef():
+            return count_working(appraisal, reference)
+        case GatesRef():
+            return gates_working(appraisal, reference)
         case AskRef():
             return ask_working((decision or decide(appraisal)).ask, reference)
         case CriterionRef():

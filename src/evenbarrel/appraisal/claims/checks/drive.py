@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.checks.shared_force import Screw, are_held_back
-from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     absent,
     compare,
     judged,
@@ -15,6 +13,8 @@ from evenbarrel.appraisal.claims.verdict import (
     tolerance_of,
     within,
 )
+from evenbarrel.appraisal.claims.checks.shared_force import Screw, are_held_back
+from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
 from evenbarrel.appraisal.inputs.implied import (
     ImpliedNumber,
     melt_pressure,
@@ -28,10 +28,20 @@ from evenbarrel.trade.geometry import melt_pressure_from_oil, size_number_from_f
 DRIVE_FORCE = open_claim("drive_force", "injection_pressure", "force")
 CAPPED = open_claim("drive_force", "injection_pressure", "force", "pressure_cap")
 ONE_PRESSURE_NOTE = "one_pressure_for_all"
+COPIED_NOTE = "copied_pressure"
+COPIED = open_claim("drive_force", "injection_pressure", "force", COPIED_NOTE)
 ONE_PRESSURE = open_claim("drive_force", "injection_pressure", "force", ONE_PRESSURE_NOTE)
 SIZE_NUMBER = open_claim("size_number", "size_number", "ratio")
 PRESSURE_KIND = open_claim("pressure_kind", "injection_pressure", "melt_pressure")
 OIL = open_claim("pressure_kind", "injection_pressure", "melt_pressure", "oil_pressure")
+
+ROUND_PRESSURES = {"bar": (50.0,), "MPa": (5.0, 4.903325), "psi": (500.0,), "kgf/cm2": (50.0,)}
+"""What limits of pressure are multiples of, by the unit they are printed in; 50 kgf/cm2 are
+4.903325 MPa; common practice, no source."""
+
+BEARS_ALL = 0.01
+"""A screw within this share of the drive's force is held back by no limit; common practice, no
+source."""
 
 SIZE_NUMBER_AGREEMENT = 0.05
 """A share: units are called by a round number; common practice, no source."""
@@ -73,6 +83,8 @@ def _force_claim(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) ->
         queried = judged(claim, "query", screw.force, by_size, tolerance)
         return replace(queried, of_each_screw=tuple(other.force for other in screws))
     gap = screw.force / drive.force - 1
+    if _is_perhaps_copied(screw, screws, case):
+        return judged(COPIED, "query", screw.force, drive.force, tolerance)
     if screw in drive.capped:
         return judged(CAPPED, "agrees", screw.force, drive.force, tolerance)
     if gap > 0 or within(-gap, tolerance):
@@ -91,11 +103,48 @@ def _is_held_back(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) -
     return are_held_back(upwards, limit_value(case.limits.force_agreement))
 
 
+def _is_perhaps_copied(screw: Screw, screws: tuple[Screw, ...], case: ClaimContext) -> bool:
+    """Say whether a screw has to the digit the pressure of a larger one that no limit holds back.
+
+    Limits are round numbers; what a drive gives on a screw seldom is.
+    """
+    printed = case.unit.barrels[screw.place].numbers["injection_pressure"]
+    if case.drive.force is None or case.drive.own_caps or _is_round(printed):
+        return False
+    return any(
+        screw.diameter < other.diameter
+        and case.unit.barrels[other.place].numbers["injection_pressure"].printed == printed.printed
+        and within(abs(other.force / case.drive.force - 1), BEARS_ALL)
+        and not _bears(screw, case)
+        and _is_held_by_others(other, case)
+        for other in screws
+    )
+
+
+def _bears(screw: Screw, case: ClaimContext) -> bool:
+    assert case.drive.force is not None
+    agreement = limit_value(case.limits.force_agreement)
+    return within(abs(screw.force / case.drive.force - 1), agreement)
+
+
+def _is_held_by_others(screw: Screw, case: ClaimContext) -> bool:
+    """Say whether the drive's force is known without a screw."""
+    return case.drive.by_size or any(one.place != screw.place for one in case.drive.members)
+
+
+def _is_round(number: StatedNumber) -> bool:
+    magnitude, _, unit = number.printed.rpartition(" ")
+    half = number.relative() * float(magnitude)
+    steps = ROUND_PRESSURES.get(unit, ())
+    return any(abs(float(magnitude) - round(float(magnitude) / s) * s) <= half for s in steps)
+
+
 def size_number(case: ClaimContext) -> tuple[Claim, ...]:
     """Hold the unit's size number against the drive's force times each screw's stroke.
 
     It is made of one screw's pressure and volume, and nobody says which: where the force that the
-    screws share does not meet it, the nearest screw's counts.
+    screws share does not meet it, the nearest screw's counts. A screw that states no force of its
+    own may agree with it and is never in doubt: nothing of it could be wrong.
     """
     number = case.unit.numbers.get("size_number")
     if number is None:
@@ -110,8 +159,8 @@ def _size_number(
     number: StatedNumber, barrel: StatedBarrel, screw: Screw | None, case: ClaimContext
 ) -> Claim:
     stroke, shared = case.stroke or stroke_of(barrel), case.drive.force
+    lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
     if stroke is None or (screw is None and shared is None):
-        lacking = (*absent(barrel, "screw_diameter"), *missing_melt_pressure(barrel))
         return not_stated(SIZE_NUMBER, (*lacking, *(() if stroke else ("stroke",))))
     of_screws = [(each.force, each.precision) for each in case.screws if each is not None]
     own = 0.0 if screw is None else screw.precision
@@ -119,6 +168,8 @@ def _size_number(
     claims = [_against_force(number, stroke, *force) for force in forces]
     if claims[0].state == "agrees":
         return claims[0]
+    if screw is None:
+        return not_stated(SIZE_NUMBER, lacking)
     return min(claims, key=lambda claim: abs(claim.gap or 0.0))
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     UNLIKELY,
     absent,
     at_most,
@@ -15,7 +15,13 @@ from evenbarrel.appraisal.claims.verdict import (
     open_claim,
     tolerance_of,
 )
-from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin, rated_speed
+from evenbarrel.appraisal.claims.context import ClaimContext
+from evenbarrel.appraisal.inputs.barrel_inputs import (
+    RATED_SPEEDS,
+    rated_resin,
+    rated_speed,
+    rated_speed_field,
+)
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber
 from evenbarrel.appraisal.results import Claim, ResinResult
 from evenbarrel.trade import geometry, recovery
@@ -23,6 +29,11 @@ from evenbarrel.trade import geometry, recovery
 PLASTICISING_ENERGY = open_claim("plasticising_energy", "plasticising_rate", "power")
 OUTPUT_PER_TURN = open_claim("output_per_turn", "plasticising_rate", "ratio")
 UNLIKELY_OUTPUT = open_claim("output_per_turn", "plasticising_rate", "ratio", UNLIKELY)
+BESIDE_OTHERS = "beside_others"
+"""Note of a rate that is held against those of the unit's other screws."""
+RATE_BESIDE_OTHERS = open_claim("output_per_turn", "plasticising_rate", "mass_rate", BESIDE_OTHERS)
+IN_LB_H = "perhaps_lb_h"
+OUTPUT_IN_LB_H = open_claim("output_per_turn", "plasticising_rate", "ratio", IN_LB_H)
 PERIPHERAL_SPEED = open_claim("peripheral_speed", "peripheral_speed", "peripheral_speed")
 
 USUAL_OUTPUT_LOW, USUAL_OUTPUT_HIGH = 0.04, 0.075
@@ -33,6 +44,14 @@ barrier screw may reach 0.1. Common practice, no source."""
 OUTPUT_LOW_AT_OTHER_SPEED = 0.018
 """The least where the only speed printed may be higher than the one the rate holds at; common
 practice, no source."""
+
+LIKE_OUTPUT = 1.7
+"""Screws of one unit deliver at most so many times what another does in a turn, each in cubed
+diameters; common practice, no source."""
+
+LEAST_IN_LB_H = 0.085
+"""Where every screw of a column in kg/h delivers more, it is read as one in lb/h; common practice,
+no source."""
 
 MELT_DENSITIES = 700.0, 1600.0
 """Of any moulding resin [kg/m3]."""
@@ -81,8 +100,86 @@ def plasticising_energy(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     return claim if claim.state == "agrees" or not lacking else not_stated(claim, lacking)
 
 
-def output_per_turn(barrel: StatedBarrel, case: ClaimContext) -> Claim:
-    """Hold the melt that one turn of a screw delivers against what screws can deliver."""
+def output_per_turn(case: ClaimContext) -> tuple[Claim, ...]:
+    """Hold the melt that one turn of each screw delivers against what screws can deliver.
+
+    What any screw could deliver is held against the other screws of the unit, too.
+    """
+    barrels = case.unit.barrels
+    by_itself = [_output_of(barrel, case) for barrel in barrels]
+    if _are_perhaps_lb_h(barrels, by_itself):
+        return tuple(
+            judged(OUTPUT_IN_LB_H, "query", one.stated, USUAL_OUTPUT_HIGH)
+            if one.stated is not None
+            else one
+            for one in by_itself
+        )
+    return tuple(
+        one if one.state == "query" else _beside_others(barrel, case) or one
+        for barrel, one in zip(barrels, by_itself, strict=True)
+    )
+
+
+def _are_perhaps_lb_h(barrels: Sequence[StatedBarrel], claims: Sequence[Claim]) -> bool:
+    """Say whether a column in kg/h delivers as much in a turn as one in lb/h would."""
+    stated = [
+        (barrel, one.stated)
+        for barrel, one in zip(barrels, claims, strict=True)
+        if one.stated is not None and one.note != UNLIKELY
+    ]
+    return len(stated) > 1 and all(
+        output > LEAST_IN_LB_H and barrel.numbers["plasticising_rate"].printed.endswith(" kg/h")
+        for barrel, output in stated
+    )
+
+
+def _beside_others(barrel: StatedBarrel, case: ClaimContext) -> Claim | None:
+    """Query a rate that stands apart from those of all other screws it can be held against."""
+    rate, diameter = barrel.value("plasticising_rate"), barrel.value("screw_diameter")
+    if rate is None or diameter is None:
+        return None
+    others = sorted(_rates_by_others(barrel, diameter, case), key=lambda other: other[1])
+    if not others or any(low <= rate / derived <= high for derived, _, low, high in others):
+        return None
+    return judged(RATE_BESIDE_OTHERS, "query", rate, others[0][0])
+
+
+def _rates_by_others(
+    barrel: StatedBarrel, diameter: float, case: ClaimContext
+) -> Iterator[tuple[float, float, float, float]]:
+    """Yield for each other screw the rate it gives here, and within what share that is believed.
+
+    Second is how far apart their sizes are. A smaller screw's highest speed is often more above the
+    one of its rate than a larger screw's.
+    """
+    speed, resin = rated_speed_field(barrel), _resin(barrel, case)
+    for other in case.unit.barrels:
+        size, rate = other.value("screw_diameter"), other.value("plasticising_rate")
+        turns, others_turns = barrel.value(speed), other.value(speed)
+        if other is barrel or not (size and rate and turns and others_turns):
+            continue
+        share = _melt_share(resin, _resin(other, case))
+        if share is None or rated_speed_field(other) != speed:
+            continue
+        ratio = diameter / size
+        slack = 1.0 if speed == RATED_SPEEDS[0] else ratio
+        low, high = min(1.0, 1 / slack) / LIKE_OUTPUT, LIKE_OUTPUT * max(1.0, 1 / slack)
+        yield rate * share * turns / others_turns * ratio**3, abs(ratio - 1), low, high
+
+
+def _melt_share(
+    own: tuple[str | None, ResinResult | None], other: tuple[str | None, ResinResult | None]
+) -> float | None:
+    """Return the melt density of one rate's resin in that of another's; None if not known."""
+    if own[0] == other[0]:
+        return 1.0
+    densities = [None if one is None else one.melt_density for _, one in (own, other)]
+    if densities[0] is None or densities[1] is None:
+        return None
+    return densities[0] / densities[1]
+
+
+def _output_of(barrel: StatedBarrel, case: ClaimContext) -> Claim:
     rate, diameter = barrel.value("plasticising_rate"), barrel.value("screw_diameter")
     turns = rated_speed(barrel)
     named, resin = _resin(barrel, case)

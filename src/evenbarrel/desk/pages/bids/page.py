@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import DatumRef, Place, Reference
+from evenbarrel.appraisal.references import DatumRef, Reference, WayOut
 from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
@@ -41,7 +41,7 @@ from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.asking import proposals as words
+from evenbarrel.wording.sentences.asking import collecting as words
 from evenbarrel.wording.words.names import name_at
 
 if TYPE_CHECKING:
@@ -128,7 +128,7 @@ class BidsPage(Page):
         self._forms.show_entries(self._session.evaluation)
 
     def open_datum(self, path: Path) -> None:
-        """Show the supplier, unit or barrel and the field of the datum at `path`; () a proposal."""
+        """Show the supplier, unit or barrel and the field of the datum at `path`; () an extract."""
         if not path:
             self.collecting.back.click()
             return
@@ -137,7 +137,7 @@ class BidsPage(Page):
         self.show_form()
         self._forms.at(tuple(thing)).focus_field(name)
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Show a screw's datum on the data sheet of its unit."""
         if isinstance(shown, DatumRef) and len(shown.path) > _BARREL:
             self.choose(shown.path[:_UNIT])
@@ -203,7 +203,7 @@ class BidsPage(Page):
         path = self.tree.current_path()
         if len(path) == 6:
             # A barrel that counts no more stands on no other page.
-            counts = self._session.evaluation.stands(path[-1])
+            counts = self._session.evaluation.counts(path[-1])
             self._session.selection.choose_barrel(path[-1] if counts else None)
         if self._session.appraisal is not None:
             self._show_chosen(self._session.appraisal)

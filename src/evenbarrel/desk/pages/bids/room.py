@@ -12,8 +12,10 @@ from evenbarrel.desk.style.remembered import remember, remembered
 _TREE, _DATA, _SPARED, _PAGE = 264, 400, 300, 680
 """Pixels for the tree, the least for the data and for what an enlarged page spares of it, and what
 shows a sheet of paper in its own size."""
-_SCARCE, _EVERYTHING = 960, 1 << 20
+_SCARCE, _EVERYTHING = 1140, 1 << 20
 """Pixels below which data and page have no room beside the window's drawers; what no window has."""
+_EXTRACT, _LEGIBLE = 660, 520
+"""Pixels for an extract with all its columns, and what leaves the print of a page legible."""
 _SHARE, _LEAST, _MOST = 0.58, 0.2, 0.85
 """The page's share of what is free beside the tree: the usual one and its bounds."""
 _NAME = "page_share"
@@ -61,7 +63,8 @@ class Room(QObject):
         least = _SPARED if is_large or scarce else _DATA
         if not self._collecting.offers_in_front:
             least = max(least, self._collecting.minimumSizeHint().width())
-        # A proposal that has no room beside a page stands alone until it is taken or put away.
+            least = max(least, min(_EXTRACT, width - _LEGIBLE))
+        # An extract that has no room beside a page stands alone until it is taken or put away.
         has_room = width >= least + panel.narrowest
         panel.setVisible(is_shown and has_room)
         if is_shown and has_room:

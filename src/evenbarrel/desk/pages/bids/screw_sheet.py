@@ -18,7 +18,7 @@ from evenbarrel.desk.pages.bids.cell_strip import CellStrip
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading
-from evenbarrel.desk.tables.sheet_table import Index
+from evenbarrel.desk.tables.sheet_model import Index
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model import changes
@@ -98,6 +98,7 @@ class ScrewSheet(QWidget):
         self.model.edited.connect(self._put)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
+        self.view.begun.connect(session.keep_soon)
         self.model.remarked.connect(session.refused)
         self.view.selectionModel().currentChanged.connect(lambda *_: self._show_cell())
         self.model.dataChanged.connect(lambda *_: self._show_cell())
@@ -178,7 +179,7 @@ class ScrewSheet(QWidget):
         from evenbarrel.wording.sentences.hints import barrel_hints
 
         self._known = {barrel.id: barrel_hints(appraisal, barrel.id) for _, _, barrel in chosen}
-        self._gone = {b.id for _, _, b in chosen if not evaluation.stands(b.id)}
+        self._gone = {b.id for _, _, b in chosen if not evaluation.counts(b.id)}
         marks: dict[tuple[str, str], str] = {
             (barrel, name): hint.state
             for barrel, known in self._known.items()

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint
+from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
 
@@ -49,11 +50,13 @@ class ListPanel(QWidget):
     def __init__(self, theme: Theme, name: str, empty: str, *buttons: QPushButton) -> None:
         super().__init__()
         self.table = rows_view(theme, name)
+        self.left_out = LeftOut(self.table)
         self.empty = faint_words(empty)
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
+        column.addWidget(self.left_out)
         row = QHBoxLayout()
         for button in buttons:
             row.addWidget(button)
@@ -67,6 +70,7 @@ class ListPanel(QWidget):
         self.table.set_sheet(sheet)
         self.table.fit_columns()
         self.table.setVisible(bool(sheet.rows))
+        self.left_out.tell()
         self.empty.setVisible(not sheet.rows)
 
     def places(self) -> tuple[int, ...]:

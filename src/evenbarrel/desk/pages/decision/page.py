@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtWidgets import (
     QPushButton,
-    QSplitter,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -21,9 +20,9 @@ from evenbarrel.appraisal.references import (
     GateRef,
     LimitRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
+    WayOut,
 )
 from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.forms.settings_table import SettingsTable
@@ -34,17 +33,19 @@ from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
 from evenbarrel.desk.pages.decision.pins_panel import PinsPanel
 from evenbarrel.desk.pages.decision.rules_panel import RulesPanel
-from evenbarrel.desk.pages.decision.standing.sign_offs_panel import SignOffsPanel
-from evenbarrel.desk.pages.decision.standing.standing import Standing
+from evenbarrel.desk.pages.decision.standing_by.sign_offs_panel import SignOffsPanel
+from evenbarrel.desk.pages.decision.standing_by.standing_by import StandingBy
 from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.rows_first import RowsFirst
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
 from evenbarrel.desk.tables.fitting import height_of_rows
-from evenbarrel.desk.tables.sheet_table import ReferenceRole, SheetView
+from evenbarrel.desk.tables.sheet_model import ReferenceRole
+from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import settings
@@ -61,12 +62,9 @@ from evenbarrel.wording.sheets.gates.gate import gate_sheet
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_SHARES = (300, 400)
 _ROWS_SEEN, _LEAST_TAB = 6, 304
 """How high the table of the gates is at least, in rows with the heading, and what stands below it
 [px]."""
-_PROGRAMME = 2
-"""The column that gives way in a narrow window: the counts beside it say as much."""
 
 
 class DecisionPage(Page):
@@ -113,7 +111,7 @@ class DecisionPage(Page):
         self.basis, self.offers = self.choosing.basis, self.choosing.offers
         self.costs, self.cover = self.choosing.costs, self.choosing.cover
         self.order, self.proposal = self.choosing.order, self.choosing.proposal
-        self.standing = Standing(session, theme, ask, self)
+        self.standing = StandingBy(session, theme, ask, self)
         self.standing.wanted.connect(self._go_to_number)
         self.standing.sheet_wanted.connect(self.collecting_wanted)
         self.flips, self.ask = self.standing.flips, self.standing.ask
@@ -127,10 +125,10 @@ class DecisionPage(Page):
     def _gate_table(self, session: Session, theme: Theme) -> SheetView:
         gate = SheetView(theme, "Gate on fit")
         gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        gate.spare(_PROGRAMME)
         gate.setMinimumHeight(_ROWS_SEEN * gate.verticalHeader().defaultSectionSize())
         gate.opened.connect(session.show_working)
         gate.keep_rows_low()
+        gate.rows_fitted.connect(self._bound_gate)
         gate.clicked.connect(self._clicked)
         gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
         return gate
@@ -199,14 +197,7 @@ class DecisionPage(Page):
             self.tabs.addTab(self._tab_of[widget], title)
             explain(widget, key)
         self.tabs.setMinimumHeight(_LEAST_TAB)
-        self.splitter = QSplitter(Qt.Orientation.Vertical)
-        self.splitter.addWidget(self.gate)
-        self.splitter.addWidget(self.tabs)
-        self.splitter.setChildrenCollapsible(False)
-        self.splitter.setSizes(list(_SHARES))
-        # The table grows up to its last row, what it hangs on takes the rest.
-        for place, share in enumerate(_SHARES):
-            self.splitter.setStretchFactor(place, share)
+        self.splitter = RowsFirst(self.gate, self.tabs)
         not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
         step = QWidget()
@@ -224,6 +215,8 @@ class DecisionPage(Page):
     def show_appraisal(self, appraisal: Appraisal, difference: Difference = EVERYTHING) -> None:
         """Show gates and proposal as they are now, and what is turned to; the rest waits."""
         self._appraisal = appraisal
+        # Without a barrel there is no table above its ways out: what a step holds scrolls in it.
+        self.words_alone = not appraisal.barrels
         self.words.setText(gate_line(appraisal))
         self.safety.setText(steps.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
@@ -272,7 +265,7 @@ class DecisionPage(Page):
         self.limits.commit()
         self.half_widths.commit()
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose a barrel, with its ways out, and show the working of one of its criteria."""
         if not isinstance(shown, CriterionRef):
             return
@@ -288,7 +281,7 @@ class DecisionPage(Page):
         # The order follows the gates: the barrel stays chosen wherever its row went.
         self._barrels, kept = (), self._barrel
         self.gate.set_sheet(sheet)
-        self._share_height()
+        self._bound_gate()
         self.gate.setVisible(bool(appraisal.barrels))
         self._barrels = tuple(r.barrel for r in sheet.row_references if isinstance(r, GateRef))
         states = appraisal.gates.states
@@ -301,7 +294,7 @@ class DecisionPage(Page):
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, column))
         self._unshown.add(self.ways)
 
-    def _share_height(self) -> None:
+    def _bound_gate(self) -> None:
         """Let the table of gates be no higher than its rows, where these are of another height."""
         stands = self.gate.verticalHeader().length(), self.gate.horizontalHeader().height()
         if stands != self._gate_stands:
@@ -330,7 +323,7 @@ class DecisionPage(Page):
         if index.data(ReferenceRole) is None:
             self.turn_to(self.ways)
 
-    def _go(self, reference: Reference | Place) -> None:
+    def _go(self, reference: Reference | WayOut) -> None:
         """Go to where a reason of a gate can be answered."""
         match reference:
             case RuleRef(criterion, barrel):

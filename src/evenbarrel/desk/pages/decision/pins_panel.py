@@ -126,6 +126,7 @@ class PinsPanel(QWidget):
             theme, "Jobs and the barrels they run on", decision.NO_JOBS, self.pin, self.clear
         )
         self.list.table.selectionModel().selectionChanged.connect(lambda *_: self._show_buttons())
+        self.list.table.opened.connect(session.show_working)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)

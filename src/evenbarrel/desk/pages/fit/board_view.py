@@ -35,7 +35,7 @@ from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, NAME, RULER, BoardM
 from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, RulerBox, row_height
 from evenbarrel.desk.style.plain import point_out, to_clipboard
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_table import ReferenceRole
+from evenbarrel.desk.tables.sheet_model import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardPicture
 from evenbarrel.wording.pictures.traces import Mark
 
@@ -197,8 +197,8 @@ class BoardView(QTableView):
             self.setCurrentIndex(index)
 
     def selected_text(self) -> str:
-        """Return the selected cells in words, each with supplier, screw and mould."""
-        model, lines = self.board_model, ["Barrel\tMould\tVerdict"]
+        """Return the selected cells in words, each with supplier, screw and job."""
+        model, lines = self.board_model, ["Barrel\tJob\tVerdict"]
         if model.picture is None:
             return ""
         names = {job.id: job.name for job in model.picture.jobs}

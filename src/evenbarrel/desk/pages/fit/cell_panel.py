@@ -26,7 +26,7 @@ from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.record.decision import Deviation
 from evenbarrel.wording.pictures.criterion_lanes import lanes
-from evenbarrel.wording.sentences.cells import fit_sentences, state_word
+from evenbarrel.wording.sentences.cells import fit_sentences, fit_word
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.deciding.consequences import way_word
 from evenbarrel.wording.words import labels
@@ -95,7 +95,7 @@ class CellPanel(QWidget):
         units = appraisal.evaluation.display_units
         picture, fit = lanes(appraisal, barrel, job, units), appraisal.fit(barrel, job)
         mark = labels.MARKS[fit.state]
-        self.title.setText(f"{mark} {picture.title}: {state_word(fit.state, fit.by_rule)}")
+        self.title.setText(f"{mark} {picture.title}: {fit_word(fit)}")
         self.plot.show_picture(picture, self._theme.colours)
         # The verdict stands in the title already.
         self.plot.notes.hide()

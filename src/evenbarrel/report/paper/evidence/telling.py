@@ -24,6 +24,8 @@ _HEAD = 80.0
 """Titles with an introduction, and no more than that, are as high at most [pt]."""
 _MOST = DEPTH / 2
 """On so much of a page at most a table and its titles are kept together [pt]."""
+_FEW = 3
+"""A table of so many rows is not parted by the end of a page."""
 BESIDE = 16.0
 """Between pictures and tables beside each other [pt]."""
 
@@ -82,9 +84,12 @@ class Telling:
 
 
 def _least(table: SheetTable) -> float:
-    """Return the height that a table needs to begin: its headings and its first rows."""
+    """Return the height that a table needs to begin: its headings and its first rows, or all."""
     heights = table.heights(ROOM)
     rows = 1 if heights[1] >= LOW else 2
+    if len(heights) - 1 <= _FEW:
+        # Of so few one would be left alone on a page.
+        rows = _FEW
     return min(sum(heights[: rows + 1]), _MOST)
 
 

@@ -1,6 +1,6 @@
 """The letter to one supplier: what contradicts as sentences, what is missing as one table.
 
-It holds nothing of another offer, of our moulds or of any price, and no title: what a person
+It holds nothing of another offer, of our jobs or of any price, and no title: what a person
 calls an evaluation may name either.
 """
 
@@ -73,7 +73,7 @@ def letter_questions(
 
 
 def letter_words(appraisal: Appraisal, bid: str, only_new: bool = False) -> str:
-    """Return a letter's words as they are proposed: salutation, opening, what contradicts."""
+    """Return a letter's words as they are suggested: salutation, opening, what contradicts."""
     asked = letter_questions(appraisal, bid, only_new)
     sentences = [
         doubt_text(question, appraisal, written_date)
@@ -93,7 +93,7 @@ def make_letter(
     words: str | None = None,
     closing: str | None = None,
 ) -> Letter:
-    """Return the letter to the supplier of a bid, in words of a person or as proposed.
+    """Return the letter to the supplier of a bid, in words of a person or as suggested.
 
     Raises KeyError for a bid that is not there.
     """
@@ -102,13 +102,13 @@ def make_letter(
     asked = letter_questions(appraisal, bid, particulars.only_new)
     us = tuple(line for line in (evaluation.buyer, evaluation.site) if line)
     day, until = particulars.day, particulars.answer_by
-    proposed = letter_words(appraisal, bid, particulars.only_new)
+    suggested = letter_words(appraisal, bid, particulars.only_new)
     return Letter(
         to=offer.supplier,
         sender=us,
         day="" if day is None else written_date(day),
         subject=_subject(offer),
-        words=proposed if words is None else words,
+        words=suggested if words is None else words,
         table=missing_table(appraisal, bid, asked),
         answer_by="" if until is None or not asked else f"Please answer by {written_date(until)}.",
         closing=(CLOSING if asked else "") if closing is None else closing,
@@ -153,12 +153,14 @@ def _as_lines(table: MissingTable) -> Iterator[str]:
     """Yield a paragraph a datum: no mail keeps columns in line."""
     yield TO_FILL
     for row in table.rows:
-        yield visible("\n".join(_lines_of(row, table.names)))
+        names = table.units if row.of_unit and all(table.units) else table.names
+        yield visible("\n".join(_lines_of(row, names)))
 
 
 def _lines_of(row: MissingRow, names: Sequence[str]) -> Iterator[str]:
     yield f"{row.label}{f' [{row.unit}]' if row.unit else ''}. {row.meaning}".strip()
-    cells = zip(names, row.cells, strict=True)
-    gaps = [f"   {visible_line(name)}: {_GAP}" for name, cell in cells if cell is None]
+    asked = (name for name, cell in zip(names, row.cells, strict=True) if cell is None)
+    # What is one for all screws of a unit is asked once.
+    gaps = [f"   {visible_line(name)}: {_GAP}" for name in dict.fromkeys(asked)]
     in_one = "".join(gaps)
     yield from (in_one,) if len(in_one) <= _LONGEST_LINE else gaps

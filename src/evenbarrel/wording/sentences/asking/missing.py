@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.questions import MISSING
@@ -70,7 +70,7 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     ),
     "position_scatter": (
         "Scatter of the screw's end position",
-        "±, from shot to shot, at the end of the forward stroke.",
+        f"±, from shot to shot, at the end of the forward stroke. {_OF_UNIT}",
     ),
     "ring_travel": (
         "Closing travel of the check ring",
@@ -84,7 +84,7 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     ),
     "price_difference": (
         "Price difference",
-        "Of this screw against the standard screw; 0 for the standard screw.",
+        "Of this screw against the standard one, which the machine's price includes; 0 for that.",
     ),
 }
 """What a datum is called to somebody who does not know our labels, and what exactly is meant."""
@@ -92,7 +92,10 @@ _ASKED: Mapping[str, tuple[str, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class MissingRow:
-    """One datum: a cell for each screw, None to be filled, else what is printed or "" ."""
+    """One datum: a cell for each screw, None to be filled, else what is printed or "" .
+
+    `of_unit`: it is one for all screws of a unit.
+    """
 
     question: str
     label: str
@@ -100,6 +103,7 @@ class MissingRow:
     meaning: str
     reason: str
     cells: tuple[str | None, ...]
+    of_unit: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +124,7 @@ class MissingTable:
         for first in range(0, len(self.screws), SCREWS_IN_TABLE):
             some = slice(first, first + SCREWS_IN_TABLE)
             rows = tuple(
-                MissingRow(r.question, r.label, r.unit, r.meaning, r.reason, r.cells[some])
-                for r in self.rows
-                if None in r.cells[some]
+                replace(r, cells=r.cells[some]) for r in self.rows if None in r.cells[some]
             )
             if rows:
                 yield MissingTable(self.units[some], self.screws[some], rows)
@@ -167,9 +169,9 @@ def _row(
 ) -> MissingRow:
     label, meaning = _words(question.datum)
     cells = tuple(None if s in wanted else _stated(question, s, appraisal) for s in screws)
-    return MissingRow(
-        question.id, label, _unit(question, appraisal), meaning, _reason(question), cells
-    )
+    unit, reason = _unit(question, appraisal), _reason(question)
+    of_unit = question.datum in InjectionUnit.model_fields
+    return MissingRow(question.id, label, unit, meaning, reason, cells, of_unit)
 
 
 def _words(datum: str) -> tuple[str, str]:

@@ -7,12 +7,17 @@ from dataclasses import replace
 from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.checks.plasticising import USUAL_OUTPUT_HIGH, USUAL_OUTPUT_LOW
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
+from evenbarrel.appraisal.claims.checks.plasticising import (
+    BESIDE_OTHERS,
+    USUAL_OUTPUT_HIGH,
+    USUAL_OUTPUT_LOW,
+)
 from evenbarrel.appraisal.claims.doubt import is_asked
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.appraisal.unpriced import BASIS, RATE, SCOPE
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import (
     date_text,
@@ -22,10 +27,18 @@ from evenbarrel.wording.sentences.cells import (
     missing_words,
 )
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
-from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.claims import ASKED_OF, CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
-from evenbarrel.wording.words.names import barrel_name, barrel_names, job_name
-from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
+from evenbarrel.wording.words.names import barrel_names, job_name
+from evenbarrel.wording.words.numbers import (
+    DisplayUnits,
+    counted,
+    printed,
+    rounded,
+    system_of,
+    unit_text,
+    with_unit,
+)
 
 WrittenDate = Callable[[date | None], str]
 
@@ -36,35 +49,20 @@ _POWER_OF_RATE = (
     "({each}). Please confirm both, and the kind and power of the drive."
 )
 
-_UNLIKELY: Mapping[str, tuple[str, str]] = {
-    "common_stroke": (
-        "The stroke, or the one that swept volume and diameter give, is none that a screw of its "
-        "diameter has ({each}). Please confirm diameter, stroke and swept volume.",
-        "{barrel}: {stated}",
-    ),
-    "injection_speed": (
-        "The injection rate does not fit the screw diameter: it takes a forward speed that no "
-        "screw has ({each}). Please confirm the rate, its unit and the diameter.",
-        "{barrel}: {stated}",
-    ),
-    "rated_mass_basis": (
-        "The rated shot mass does not fit the swept volume: no resin weighs so much or so little "
-        "({each}). Please confirm both, their units, and the resin.",
-        "{barrel}: {stated}",
-    ),
-    "output_per_turn": (
-        "The plasticising rate is none that a screw of its diameter gives ({each}). Please confirm "
-        "the rate, its unit, its resin and the screw speed at which it was measured.",
-        "{barrel}: {rate} printed",
-    ),
-}
-"""What is asked, and of each screw, where a number is unlikely by itself."""
+_ONE_SCREW = (
+    "Injection pressure × screw area does not agree with the size number of the unit ({each}). "
+    "Please confirm the highest injection pressure in the melt, and the size number.",
+    "{barrel}: {stated}, against {derived} by size number and stroke",
+)
+"""What is asked about the force of a unit with one screw, and of that screw."""
 
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
     "convert the mass, and we do not assume polystyrene.",
     "swept_volume": "Please state the swept volume, or diameter and stroke, of {barrels}.",
     "valid_until": "How long is your offer valid?",
+    "price_difference": "How much more or less than with its standard screw does the machine cost "
+    "with {barrels}, and which is the standard screw?",
 }
 
 _IN_PLAIN_WORDS: Mapping[str, str] = {
@@ -95,10 +93,6 @@ _US: Mapping[str, str] = {
 }
 
 
-def _barrel(appraisal: Appraisal, barrel: str) -> str:
-    return in_sentence(barrel_name(appraisal, barrel))
-
-
 def _barrels(appraisal: Appraisal, barrels: Iterable[str]) -> str:
     return listed([in_sentence(name) for name in barrel_names(appraisal, barrels)])
 
@@ -113,26 +107,45 @@ def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple
 
 
 def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str:
-    units = appraisal.evaluation.display_units
-    listed_claims = []
+    """Return the numbers of each screw; screws of the same numbers stand together."""
+    alike: dict[tuple[str, ...], list[str]] = {}
     for barrel, claim in found:
-        template = _each_of(key, claim)
-        rate, usual = _rates(barrel, claim, appraisal)
-        listed_claims.append(
-            template.format(
-                barrel=_barrel(appraisal, barrel),
-                stated=claim_value(claim.stated, claim.kind, units),
-                derived=claim_value(claim.derived, claim.kind, units),
-                rate=rate,
-                usual=usual,
-            )
+        units = _as_printed(barrel, claim, appraisal)
+        stated, derived = (
+            claim_value(value, claim.kind, units) for value in (claim.stated, claim.derived)
         )
-    return "; ".join(listed_claims)
+        numbers = (_each_of(key, claim), stated, derived, *_rates(barrel, claim, appraisal))
+        alike.setdefault(numbers, []).append(barrel)
+    return "; ".join(
+        template.format(
+            barrel=_barrels(appraisal, barrels),
+            stated=stated,
+            derived=derived,
+            rate=rate,
+            usual=usual,
+        )
+        for (template, stated, derived, rate, usual), barrels in alike.items()
+    )
+
+
+def _as_printed(barrel: str, claim: Claim, appraisal: Appraisal) -> DisplayUnits:
+    """Return the units that a supplier prints a claim's datum in, else those of the evaluation."""
+    _, unit, screw = appraisal.evaluation.place(barrel)
+    entered = getattr(screw, claim.subject, None) or getattr(unit, claim.subject, None)
+    if not isinstance(entered, Quantity):
+        return appraisal.evaluation.display_units
+    return system_of(entered.unit)
 
 
 def _each_of(key: str, claim: Claim) -> str:
-    if claim.note == UNLIKELY:
-        return _UNLIKELY[key][1]
+    noted = ASKED_OF.get((key, claim.note or ""))
+    if noted is not None:
+        return noted[1]
+    if claim.key == "drive_force" and len(claim.of_each_screw) == 1:
+        return _ONE_SCREW[1]
+    if claim.note == "unusual_length":
+        end = "least" if (claim.gap or 0.0) < 0.0 else "most"
+        return f"{{barrel}}: {{stated}} printed, at {end} {{derived}} usual"
     return CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
 
 
@@ -142,6 +155,9 @@ def _rates(barrel: str, claim: Claim, appraisal: Appraisal) -> tuple[str, str]:
     rate = entered.plasticising_rate
     if claim.key != "output_per_turn" or rate is None or not claim.stated:
         return "", ""
+    if claim.note == BESIDE_OTHERS:
+        by_others = from_si(claim.derived or 0.0, rate.unit, "mass_rate")
+        return printed(rate), f"{rounded(by_others, 2)} {unit_text(rate.unit)}"
     value = rate.si("mass_rate") / claim.stated
     low, high = (
         rounded(from_si(value * output, rate.unit, "mass_rate"), 2)
@@ -179,8 +195,12 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
     of_rate = key == "injection_power" and question.datum != "injection_power"
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
-    if any(claim.note == UNLIKELY for _, claim in found):
-        asked = _UNLIKELY[key][0]
+    notes = {claim.note or "" for _, claim in found}
+    if key == "drive_force" and all(len(claim.of_each_screw) == 1 for _, claim in found):
+        asked = _ONE_SCREW[0]
+    elif UNLIKELY in notes or len(notes) == 1:
+        note = UNLIKELY if UNLIKELY in notes else notes.pop()
+        asked = ASKED_OF.get((key, note), (asked, ""))[0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 
@@ -199,6 +219,12 @@ def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     if not lacking:
         return ""
     return f" Please also state the {missing_words((question.datum,))} of {lacking}."
+
+
+def _in_an_unsaid_resin(question: Question, appraisal: Appraisal) -> bool:
+    """Say whether a plasticising rate is stated without its resin: no claim can show another."""
+    entered = map(appraisal.evaluation.barrel, question.barrels)
+    return any(one.plasticising_rate and one.plasticising_resin is None for one in entered)
 
 
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
@@ -236,9 +262,10 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             for t in (window.cooling.low, window.cooling.high)
         )
         asked.append(f"a wall of {wall} needs about {low} to {high}")
+    which = "Which is right?" if "given" in window.beyond_cycle else "Is the cycle long enough?"
     return (
-        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling, "
-        f"{listed(asked)}. Which is right?"
+        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling; "
+        f"{listed(asked)}. {which}"
     )
 
 
@@ -295,6 +322,8 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return named.format(barrels=barrels)
     words = _IN_PLAIN_WORDS.get(question.datum) or missing_words((question.datum,))
     of = f" for {barrels}" if barrels else ""
+    if question.datum == "plasticising_speed" and _in_an_unsaid_resin(question, appraisal):
+        of += ", and the resin it was measured in"
     return f"Please state the {words}{of}.{_reasons(question)}"
 
 

@@ -32,14 +32,14 @@ ATTACH, REMOVE, FIND_AGAIN, KEEP_CHANGED = (
 )
 FILES = "Quotes (*.pdf);;All files (*)"
 READ_ALL = "Read all pages"
-READ_ALL_TIP = "Read the tables on all pages as a proposal; nothing is taken yet (Ctrl+Shift+E)"
+READ_ALL_TIP = "Read the tables on all pages; nothing is taken yet (Ctrl+Shift+E)"
 ALL_ROOM = "Give the quote's page the whole window"
 LARGER, LARGER_TIP = "⤢", "Give the page the whole window, or its share again (Shift+F7)"
 READ_TABLE, MARK_PLACE = "Read a table", "Mark the place"
-READ_TABLE_TIP = "Draw a box round a table: it is read as a proposal; nothing is taken yet"
+READ_TABLE_TIP = "Draw a box round a table to read it; nothing is taken yet"
 MARK_PLACE_TIP = "Draw a box round the number that is in the field, so that it can be found again"
 
-NO_DOCUMENT = "Nothing is attached to this bid. Attach the PDF that it came in, or drop it here."
+NO_DOCUMENT = "Nothing is attached to this offer. Attach the PDF that it came in, or drop it here."
 NO_BID = "Choose a supplier, a unit or a screw: its quote is shown here."
 LOADING = "Opening…"
 SCANNED = (
@@ -141,7 +141,7 @@ def hits(place: int, count: int, most: int) -> str:
 
 def already(name: str) -> str:
     """Return that a document is attached already."""
-    return f"{name} is already attached to this bid."
+    return f"{name} is already attached to this offer."
 
 
 def place_label(place: Place | None) -> str:

@@ -6,11 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.comparison import ChangedCell
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
-from evenbarrel.wording.sentences.cells import listed, state_word
-from evenbarrel.wording.sentences.pages import window_line
+from evenbarrel.wording.sentences.cells import fit_word, listed
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
@@ -67,7 +66,7 @@ SIGNING = (
 NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed yet: a signature now makes no choice."
 WHO_SIGNS = "Who signs"
 STATEMENT_FOLLOWS = "Choose a role to see here what it answers for; the wording may be changed."
-EXPORTS_EXPLAINED = (
+EXPORTS_TOLD = (
     "PDF: two pages for the people who decide, with lines for signatures, then the evidence. "
     "Workbook: barrels, jobs, claims, fit, questions and offers as numbers to filter. "
     "Results: every number at full precision. What would flip the choice is included once it "
@@ -89,7 +88,7 @@ FIT_EMPTY = (
     "compared with every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
-WINDOW_EXPLAINED = "Shows what another published or common window would change; nothing is changed."
+WINDOW_TOLD = "Shows what another published or common window would change; nothing is changed."
 CRITERIA_OF_LIMITS: Mapping[str, str] = {
     "general_low": "General resins, smallest share of volume",
     "general_high": "General resins, largest share of volume",
@@ -146,14 +145,9 @@ def in_diameters(limit: str) -> bool:
     return limit.startswith("stroke_")
 
 
-def window_text(window: AlternativeWindow) -> str:
-    """Return a window in one line: its ends, for which resins, where it comes from."""
-    return window_line(window.low, window.high, window.applies_to, window.origin, window.source)
-
-
 def verdict_text(fit: Fit) -> str:
     """Return a cell's verdict with what binds: "outside by rule, share"."""
-    word = state_word(fit.state, fit.by_rule)
+    word = fit_word(fit)
     return word if fit.binding is None else f"{word}, {CRITERION_WORDS[fit.binding].short}"
 
 
@@ -161,10 +155,7 @@ def changed_line(changed: Sequence[ChangedCell], total: int) -> str:
     """Return how many cells change, and from what to what."""
     if not changed:
         return f"No verdict of {total} cells would change."
-    moves = Counter(
-        (state_word(c.before.state, c.before.by_rule), state_word(c.after.state, c.after.by_rule))
-        for c in changed
-    )
+    moves = Counter((fit_word(c.before), fit_word(c.after)) for c in changed)
     told = "; ".join(f"{n} from {old} to {new}" for (old, new), n in moves.most_common())
     return f"{len(changed)} of {total} verdicts would change: {told}."
 

@@ -21,7 +21,7 @@ _KINDS: Mapping[GateKind, str] = {
     "outside": "outside by physics or a resin's limit in {of_jobs}",
     "rule": "outside by rule in {of_jobs}",
     "open": "a required criterion is not assessed in {of_jobs}",
-    "beyond_unconfirmed": "beyond an unconfirmed limit in {of_jobs}",
+    "beyond_unconfirmed": "a limit from memory to be confirmed in {of_jobs}",
     "unsettled": "its swept volume is not settled",
     "disputed": "a printed number is in doubt in {of_jobs}",
     "incompatible": "two jobs that must never share a machine are on one",

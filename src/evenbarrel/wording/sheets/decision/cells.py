@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from evenbarrel.appraisal.references import AmountRef, DatumRef, MachineRef, Place
+from evenbarrel.appraisal.references import AmountRef, DatumRef, MachineRef, WayOut
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.deciding.choice import missing_text
@@ -53,7 +53,7 @@ def missing_list(names: Iterable[str]) -> str:
 
 
 def missing_cell(
-    names: Sequence[str], place: Place | None = None, *, all_lack: bool = False
+    names: Sequence[str], place: WayOut | None = None, *, all_lack: bool = False
 ) -> Cell:
     """Return what is not stated, or that all is; it opens where that is entered.
 
@@ -76,8 +76,3 @@ def place_of_datum(decision: Decision, barrel: str, names: Sequence[str]) -> Dat
     if first == "screw":
         return DatumRef((*decision.appraisal.evaluation.barrel_path(barrel), "price_difference"))
     return DatumRef(("bids", bid.id, first)) if first in type(bid).model_fields else None
-
-
-def count_cell(number: int) -> Cell:
-    """Return a count."""
-    return Cell(str(number), float(number))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from evenbarrel.appraisal.references import AmountRef, MachineRef
+from typing import Literal
+
+from evenbarrel.appraisal.references import AmountRef, MachineRef, RunsRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, basis_line, common_missing
@@ -10,13 +12,12 @@ from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     NEEDED,
     amount_cell,
-    count_cell,
     missing_cell,
     missing_list,
     named,
     place_of_datum,
 )
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import amounts as words
 
 TITLE = "Cost over life"
@@ -25,6 +26,11 @@ TITLE = "Cost over life"
 def of_cost(barrel: str, name: str) -> AmountRef:
     """Return which amount of a barrel's cost over life, with the jobs it runs alone."""
     return AmountRef("cost", (MachineRef(barrel),), name)
+
+
+def runs_alone(barrel: str, of: Literal["jobs", "machines"]) -> RunsRef:
+    """Return how many jobs a barrel runs alone, or of how many machines that takes."""
+    return RunsRef((MachineRef(barrel),), of)
 
 
 def cost_sheet(decision: Decision) -> Sheet:
@@ -36,9 +42,9 @@ def cost_sheet(decision: Decision) -> Sheet:
         Heading("Jobs", "run", "right", "Jobs that are not outside on it and not pinned elsewhere"),
         Heading("Machines", "needed", "right", NEEDED),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
-        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"], yields=1),
         *(
-            Heading(title, currency, "right", words.PARTS_TOLD[part])
+            Heading(title, currency, "right", words.PARTS_TOLD[part], yields=2)
             for part, title in words.PARTS.items()
         ),
     )
@@ -57,8 +63,8 @@ def _row(decision: Decision, cost: LifeCost, common: tuple[str, ...]) -> tuple[C
     return (
         *named(decision, barrel),
         missing_cell(own, place_of_datum(decision, barrel, own), all_lack=bool(common)),
-        count_cell(len(cost.jobs)),
-        count_cell(cost.copies),
+        count_cell(len(cost.jobs), runs_alone(barrel, "jobs")),
+        count_cell(cost.copies, runs_alone(barrel, "machines")),
         amount_cell(cost.present, of_cost(barrel, "present")),
         amount_cell(cost.yearly, of_cost(barrel, "yearly")),
         *(amount_cell(cost.parts[part], of_cost(barrel, part)) for part in words.PARTS),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from evenbarrel.appraisal.references import AmountRef, HoursRef, MachineRef
+from evenbarrel.appraisal.references import AmountRef, HoursRef, MachineRef, RunsRef
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
@@ -17,8 +17,8 @@ from evenbarrel.wording.sentences.deciding.choice import (
     needed_line,
     over_life,
 )
-from evenbarrel.wording.sheets.decision.cells import amount_cell, count_cell, missing_list
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
+from evenbarrel.wording.sheets.decision.cells import amount_cell, missing_list
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent
@@ -34,6 +34,11 @@ def of_machines(costs: Sequence[LifeCost], name: str) -> AmountRef:
     return AmountRef("cost", machines, name)
 
 
+def machines_of(costs: Sequence[LifeCost]) -> RunsRef:
+    """Return how many machines together run their jobs."""
+    return RunsRef(of_machines(costs, "bought").machines, "machines")
+
+
 def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
     """Return the best set of each number of machines, beside it the runner-up."""
     currency = decision.appraisal.evaluation.currency
@@ -45,10 +50,10 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
         Heading("Gate"),
         Heading("Price", currency, "right", "Of the machines bought"),
         Heading("Cost over life", currency, "right", "Of the whole set"),
-        Heading("A year", currency, "right"),
+        Heading("A year", currency, "right", yields=1),
         Heading("Not run"),
-        Heading("Runner-up"),
-        Heading("Its cost", currency, "right"),
+        Heading("Runner-up", yields=2),
+        Heading("Its cost", currency, "right", yields=2),
     )
     rows = tuple(_row(decision, cover, covers) for cover in covers)
     why = filter(None, (copies_line(decision),))
@@ -79,7 +84,7 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
     return (
         Cell(bought_text(cover)),
         Cell(short if same is cover else f"as for {bought_text(same)}", tip=words),
-        count_cell(jobs - len(cover.uncovered)),
+        count_cell(jobs - len(cover.uncovered), _jobs_run(cover)),
         Cell(labels.GATES[cover.gate]),
         *cost,
         Cell(not_run or "none", tip=not_run),
@@ -90,6 +95,15 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
         if other is None or not other.costs
         else amount_cell(other.present, of_machines(other.costs, "present")),
     )
+
+
+def _jobs_run(cover: Cover) -> RunsRef:
+    """Return which jobs the machines of a set run."""
+    jobs_of: dict[str, dict[str, None]] = {barrel: {} for barrel, _ in cover.barrels}
+    for run in cover.runs:
+        jobs_of[run.barrel][run.job] = None
+    machines = (MachineRef(b, tuple(jobs_of[b]), copies) for b, copies in cover.barrels)
+    return RunsRef(tuple(machines), "jobs")
 
 
 def bought_text(cover: Cover) -> str:

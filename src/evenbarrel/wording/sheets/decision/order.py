@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.references import DatumRef, GateRef, LevelledRef, Reference, ShareRef
+from evenbarrel.appraisal.references import (
+    CountRef,
+    DatumRef,
+    GateRef,
+    LevelledRef,
+    Reference,
+    ShareRef,
+)
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.deciding.choice import (
@@ -18,12 +25,11 @@ from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     NEEDED,
     amount_cell,
-    count_cell,
     missing_list,
     named,
 )
-from evenbarrel.wording.sheets.decision.cost import of_cost
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.decision.cost import of_cost, runs_alone
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name
@@ -37,9 +43,9 @@ from evenbarrel.wording.words.numbers import (
 TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
-    "the highest amount that another states is counted. Costs within the resolution share a "
-    "rank. Each barrel is taken as the only kind, on as many machines as its jobs need; for "
-    "sets, and what the plant's own machines save, see Cover."
+    "the highest amount that another states is counted. Of barrels that run the same jobs, those "
+    "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
+    "machines as its jobs need; for sets, and what the plant's own machines save, see Cover."
 )
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
@@ -57,26 +63,27 @@ def order_sheet(decision: Decision) -> Sheet:
         *NAMING,
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
-        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Machines", "needed", "right", NEEDED, yields=1),
         Heading("Levelled", currency, "right", "Cost over life, with what is not stated levelled"),
-        Heading("As stated", currency, "right", words.NAMES["present"]),
-        Heading("Levelled by"),
-        Heading("Least margin", "%", "right", LEAST_MARGIN),
-        Heading("Not assessed", "cells", "right"),
-        Heading("Queries", align="right", tip="Claims that are queries or contradict"),
-        Heading("Delivery"),
-        Heading("Warranty"),
+        Heading("As stated", currency, "right", words.NAMES["present"], yields=1),
+        Heading("Levelled by", yields=5),
+        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=2),
+        Heading("Not assessed", "cells", "right", yields=4),
+        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=3),
+        Heading("Delivery", yields=6),
+        Heading("Warranty", yields=6),
     )
     order = decision.order
     # Without it nothing is levelled, and the order goes by gates and jobs alone.
     lacking = basis_line(decision) if decision.basis.undated else ""
+    goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
     return Sheet(
         "order",
         TITLE,
         headings,
         rows,
-        notes=(*filter(None, (lacking, GOES_BY, copies_line(decision))), words.MARKED, NOT_COUNTED),
+        notes=(*filter(None, (lacking, goes_by, copies_line(decision))), words.MARKED, NOT_COUNTED),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 
@@ -89,14 +96,14 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         Cell("keep" if line.rank is None else str(line.rank), line.rank),
         *named(decision, line.barrel),
         Cell(labels.GATES[line.gate], tip=gate),
-        count_cell(len(line.jobs_run)),
-        count_cell(decision.cost[line.barrel].copies),
+        count_cell(len(line.jobs_run), runs_alone(line.barrel, "jobs")),
+        count_cell(decision.cost[line.barrel].copies, runs_alone(line.barrel, "machines")),
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
         Cell(ABSENT if margin is None else signed_percent(margin), margin, reference=line.nearest),
-        count_cell(line.not_assessed),
-        count_cell(line.queries),
+        count_cell(line.not_assessed, CountRef(line.barrel, "not_assessed")),
+        count_cell(line.queries, CountRef(line.barrel, "doubts")),
         Cell(line.delivery or ABSENT, tip=line.delivery),
         Cell(line.warranty or ABSENT, tip=line.warranty),
     )
@@ -129,7 +136,7 @@ def shares_sheet(decision: Decision) -> Sheet:
     headings = (
         *NAMING,
         Heading("Leads under", "% of all weightings", "right"),
-        Heading("At the weights given"),
+        Heading("At the weights given", yields=1),
         *(
             Heading(measure_text(key).capitalize(), _unit_of(key, currency), "right")
             for key in shares.measures

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import Gate, ProgrammeGate
-from evenbarrel.appraisal.references import GateRef, Place, Reference
+from evenbarrel.appraisal.references import GateRef, Reference, WayOut
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
@@ -17,11 +17,11 @@ from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 from evenbarrel.wording.sentences.deciding.steps import NO_PROPOSAL, REPLACED
-from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, count_cell, missing_list
-from evenbarrel.wording.sheets.decision.cover import of_machines
+from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, missing_list
+from evenbarrel.wording.sheets.decision.cover import machines_of, of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.standing.masking import prices_masked
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
@@ -120,11 +120,11 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
     headings = (
         Heading("Machine"),
         Heading("Runs", tip="The jobs assigned to it"),
-        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Machines", "needed", "right", NEEDED, yields=2),
         Heading("Gate", tip="For these jobs only"),
-        Heading("Price", currency, "right", BOUGHT),
+        Heading("Price", currency, "right", BOUGHT, yields=1),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
-        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"], yields=3),
     )
     costs = {cost.barrel: cost for cost in result.costs}
     gates = sorted(result.gate.gates, key=lambda gate: _is_kept(decision, gate.barrel))
@@ -134,7 +134,7 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
             (
                 Cell("Together"),
                 Cell(ABSENT),
-                count_cell(sum(cost.copies for cost in result.costs)),
+                count_cell(sum(cost.copies for cost in result.costs), machines_of(result.costs)),
                 Cell(gate_text(result.gate, len(appraisal.jobs))),
                 amount_cell(result.price, of_machines(result.costs, "bought")),
                 amount_cell(result.present, of_machines(result.costs, "present")),
@@ -157,7 +157,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
     if cost is not None:
         price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
         amounts = [
-            count_cell(cost.copies),
+            count_cell(cost.copies, machines_of((cost,))),
             Cell(ABSENT, tip=OWNED) if decision.offer(cost.barrel).owned else price,
             amount_cell(cost.present, of_machines((cost,), "present")),
             amount_cell(cost.yearly, of_machines((cost,), "yearly")),
@@ -187,7 +187,7 @@ def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
 def proposal_ways_sheet(appraisal: Appraisal, result: ProposalResult) -> Sheet:
     """Return what stands in the proposal's way, each with where it is answered."""
     rows: list[tuple[Cell, ...]] = []
-    references: list[Reference | Place] = []
+    references: list[Reference | WayOut] = []
     headings: tuple[Heading, ...] = ()
     for gate in result.gate.gates:
         sheet = ways_out_sheet(appraisal, gate)

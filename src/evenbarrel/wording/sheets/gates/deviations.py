@@ -39,11 +39,11 @@ def deviations_sheet(appraisal: Appraisal) -> Sheet:
         Heading("Criterion"),
         Heading("Decision"),
         Heading("Reason"),
-        Heading("Person"),
-        Heading("Role"),
-        Heading("Date"),
-        Heading("Condition"),
-        Heading("Until"),
+        Heading("Person", yields=2),
+        Heading("Role", yields=3),
+        Heading("Date", yields=3),
+        Heading("Condition", yields=1),
+        Heading("Until", yields=1),
     )
     entered = appraisal.evaluation.deviations
     rows = tuple(_row(appraisal, [entered[n] for n in places]) for places in groups(entered))
@@ -94,7 +94,7 @@ def to_decide_sheet(appraisal: Appraisal, cells: Iterable[CriterionRef]) -> Shee
 def _to_decide(appraisal: Appraisal, cell: CriterionRef) -> tuple[Cell, ...]:
     units = appraisal.evaluation.display_units
     fit = appraisal.fit(cell.barrel, cell.job)
-    result = next(one for one in fit.criteria if one.key == cell.criterion)
+    result = fit.criterion(cell.criterion)
     return (
         Cell(full_name(appraisal, cell.barrel)),
         Cell(job_name(appraisal, cell.job)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import (
+    CountRef,
     GateRef,
     VolumeRef,
 )
@@ -14,7 +15,7 @@ from evenbarrel.appraisal.results import (
 )
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.sentences.deciding.gate import best_first, gate_words
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, supplier_name
 
@@ -24,7 +25,7 @@ def gate_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("Supplier"),
         Heading("Barrel"),
-        Heading("Programme"),
+        Heading("Programme", yields=1),
         Heading("Inside", "jobs", "right"),
         Heading("Near edge", "jobs", "right"),
         Heading("Outside", "jobs", "right"),
@@ -50,11 +51,10 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     gate = appraisal.gate(barrel.id)
     states = appraisal.grid.states_of(barrel.id, gate.jobs)
     worst: State = min(states, key=SEVERITY.index, default="not_stated")
-    counts = [states.count(state) for state in labels.STATES]
     return (
         Cell(supplier_name(appraisal, barrel.id)),
         Cell(barrel_name(appraisal, barrel.id), reference=VolumeRef(barrel.id)),
         Cell(labels.STATES[worst], state=worst),
-        *(Cell(str(count), float(count)) for count in counts),
+        *(count_cell(states.count(one), CountRef(barrel.id, one)) for one in labels.STATES),
         Cell(gate_words(gate, appraisal)),
     )

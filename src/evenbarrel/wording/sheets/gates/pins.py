@@ -6,10 +6,10 @@ from collections.abc import Collection
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GATES, GateState
-from evenbarrel.appraisal.references import PinRef
+from evenbarrel.appraisal.references import GatesRef, PinRef
 from evenbarrel.model.record.decision import Assignment
 from evenbarrel.wording.sentences.deciding.decision import ANY_BARREL
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
 
@@ -31,7 +31,7 @@ def pins_sheet(appraisal: Appraisal) -> Sheet:
         rows.append(
             (
                 Cell(job_name(appraisal, job.id)),
-                *(Cell(str(counts[gate]), float(counts[gate])) for gate in GATES[::-1]),
+                *(count_cell(counts[gate], GatesRef(job.id, gate)) for gate in GATES[::-1]),
                 Cell("; ".join(names) or ANY_BARREL, tip="\n".join(names)),
             )
         )

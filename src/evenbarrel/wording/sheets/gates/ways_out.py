@@ -12,9 +12,9 @@ from evenbarrel.appraisal.references import (
     CriterionRef,
     DatumRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
+    WayOut,
 )
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
@@ -23,13 +23,14 @@ from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import listed, missing_words
 from evenbarrel.wording.sentences.deciding.decision import NOTHING_STANDS
-from evenbarrel.wording.sheets.gates.waiting import limit_name, value_text
+from evenbarrel.wording.sheets.gates.limits import limit_name, value_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import job_name
 
-Way = tuple[Reference | Place, str, str]
+Way = tuple[Reference | WayOut, str, str]
 """Where a reason can be answered, why it stands in the way, and what to do there."""
 
 
@@ -120,8 +121,7 @@ def _of_outside(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
 
 def _of_open(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     criterion, job = reason.criterion or "", reason.job or ""
-    results = appraisal.fit(barrel, job).criteria
-    missing = next((one.missing for one in results if one.key == criterion), ())
+    missing = appraisal.fit(barrel, job).criterion(criterion).missing if criterion else ()
     if not missing:
         return CriterionRef(barrel, job, criterion), "not assessed", "Open the working"
     path = _place(appraisal, barrel, job, missing[0])
@@ -144,5 +144,6 @@ def _of_limit(appraisal: Appraisal, barrel: str, reason: GateReason) -> Way:
     cell = CriterionRef(barrel, reason.job or "", reason.criterion or "")
     waiting = appraisal.limits_awaited[cell]
     limit, value = waiting.limit, value_text(waiting.limit.field, waiting.value)
-    why = f"beyond {limit_name(appraisal, limit).lower()}, {value}, which nobody has confirmed"
+    name = limit_name(appraisal, limit).lower()
+    why = f"{name} exceeded, {value} from memory: {labels.TO_CONFIRM}"
     return limit, why, "Confirm or change the limit"

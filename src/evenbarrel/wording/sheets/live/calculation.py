@@ -127,9 +127,9 @@ def calculation_sheet(appraisal: Appraisal) -> Sheet:
     headings = (
         Heading("No.", key="case"),
         Heading("Barrel no.", key="barrel"),
-        Heading("Mould no.", key="job"),
+        Heading("Job no.", key="job"),
         Heading("Barrel"),
-        Heading("Mould"),
+        Heading("Job"),
         Heading("Shot"),
         DOUBT,
         *(_heading(step, scales) for step in columns),

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from math import isfinite
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.results import Bound, RecoveryWindow
+from evenbarrel.appraisal.job_results import RecoveryWindow
+from evenbarrel.appraisal.results import Bound
 from evenbarrel.decision.programme import Programme
 from evenbarrel.model.job import Job
 from evenbarrel.trade.ownership.cost import present_value_of_years

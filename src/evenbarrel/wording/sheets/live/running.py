@@ -51,9 +51,9 @@ def running_sheet(priced: Priced) -> Sheet:
     headings = (
         Heading("No.", key="run"),
         Heading("Barrel no.", key="barrel"),
-        Heading("Mould no.", key="job"),
+        Heading("Job no.", key="job"),
         Heading("Barrel"),
-        Heading("Mould"),
+        Heading("Job"),
         _keyed(by_program("Counted when the barrel is taken alone"), "counted"),
         _keyed(by_program("Not outside"), "may"),
         _keyed(by_program("Recovery stated"), "stated"),
@@ -206,7 +206,7 @@ def lines_sheet(priced: Priced) -> Sheet:
         Heading("Barrel no.", key="barrel"),
         Heading("Barrel"),
         Heading("What for"),
-        Heading("Mould"),
+        Heading("Job"),
         Heading("Amount", currency, key="amount"),
         Heading("Growth", "a year", key="growth"),
         Heading("First year", key="first"),
@@ -245,12 +245,12 @@ def _lines(priced: Priced, row: int) -> Iterator[tuple[Cell, ...]]:
             yield _fixed(priced, row, line, place)
 
 
-def _begun(priced: Priced, one: Candidate, line: CostLine, mould: str) -> tuple[Cell, ...]:
+def _begun(priced: Priced, one: Candidate, line: CostLine, job: str) -> tuple[Cell, ...]:
     return (
         number(one.row + 1),
         Cell(full_name(priced.decision.appraisal, one.id)),
         Cell(line.kind),
-        Cell(mould),
+        Cell(job),
     )
 
 

@@ -26,20 +26,18 @@ from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import written
-from evenbarrel.intake.pages.boxed import propose_box
-from evenbarrel.intake.pages.document import QuotePages
+from evenbarrel.intake.extract import Finding, Line, Place
 from evenbarrel.intake.pages.numbers import Found, value_at
-from evenbarrel.intake.pages.whole import rest_of
+from evenbarrel.intake.pages.printed import extract_printed
 from evenbarrel.intake.pages.words import Box, Page, words_within
-from evenbarrel.intake.proposal import Finding, Line, Place, Proposal
-from evenbarrel.intake.sources import Source, context_of, source_in
+from evenbarrel.intake.sent import Printed, Sent
+from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.model import quantity
 from evenbarrel.model.datum_path import Path
-from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.asking import quote
-from evenbarrel.wording.sentences.asking.collecting import finding_text
+from evenbarrel.wording.sentences.asking.extracts import finding_text
 
 _NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
 
@@ -47,9 +45,8 @@ _NOT_OFF_A_PAGE = frozenset({"marks", "nested"})
 class QuoteBeside(QObject):
     """Ties the panel of pages to the fields that wait for what is printed on them."""
 
-    table_read = Signal(str, object)
-    """Carries what people call a table in a box, and what makes the Proposal of it: a function of
-    the evaluation and the id of a bid, None for the one that the quote is of."""
+    table_read = Signal(object)
+    """Carries what was Sent: what is printed in a box, or on all pages."""
     begun = Signal(tuple)
     """Carries the path of the bid whose quote was opened."""
     shown_changed = Signal()
@@ -136,7 +133,7 @@ class QuoteBeside(QObject):
 
     def join(self, collecting: CollectingArea) -> None:
         """Hand tables over to be looked through, and open the pages of what is sent."""
-        self.table_read.connect(collecting.collector.read_made)
+        self.table_read.connect(collecting.collector.read_printed)
         collecting.collector.quote_sent.connect(self.documents.begin)
         collecting.panel.line_chosen.connect(self.show_found)
         self._line = LineTarget(collecting.panel)
@@ -164,7 +161,7 @@ class QuoteBeside(QObject):
             self.panel.show_place(place)
 
     def show_found(self, document: Document | None, line: Line) -> None:
-        """Mark where a line of a proposal was found, where its document is the one in sight."""
+        """Mark where a line of an extract was found, where its document is the one in sight."""
         self._tell_target()
         shown, found = self.panel.document, line.place
         same = shown is not None and document is not None and shown.sha256 == document.sha256
@@ -200,7 +197,7 @@ class QuoteBeside(QObject):
         self.panel.show_target(told)
 
     def _target_now(self) -> Target:
-        """Return the proposal's line in focus while one is looked through, else the field."""
+        """Return the extract's line in focus while one is looked through, else the field."""
         line = self._line
         return self._target if line is None or not line.panel.isVisible() else line
 
@@ -264,15 +261,18 @@ class QuoteBeside(QObject):
             self.panel.say(f"{source.name}: {quote.NOTHING_IN_BOX}.", problem=True)
             return
         assert source.document is not None
-        make = partial(_proposal_of, page, box, self.panel.pages, source.document, bid.id)
-        self.table_read.emit(quote.printed_on(source.name, page.number), make)
+        printed = Printed(source.document, bid.id, page.number, box)
+        self._read(quote.printed_on(source.name, page.number), printed, page)
 
     def _read_all(self) -> None:
-        """Propose what the tables on all pages hold."""
+        """Read what the tables on all pages hold."""
         source, bid, pages = self._source(), self.documents.bid_now(), self.panel.pages
         if source is not None and source.document is not None and bid is not None and pages:
-            make = partial(_proposal_of_all, pages, source.document, bid.id)
-            self.table_read.emit(source.name, make)
+            self._read(source.name, Printed(source.document, bid.id), None)
+
+    def _read(self, name: str, printed: Printed, page: Page | None) -> None:
+        make = partial(extract_printed, printed, page, self.panel.pages)
+        self.table_read.emit(Sent(name, printed=printed, make=make))
 
     def _begin(self, bid: Path) -> None:
         """Open the pages of a bid whose quote was sent."""
@@ -288,33 +288,6 @@ class QuoteBeside(QObject):
 
 def _place(page: Page, box: Box) -> Place:
     return Place(1, 1, page=page.number, box=box.rounded())
-
-
-def _proposal_of(
-    page: Page,
-    box: Box,
-    pages: QuotePages | None,
-    document: Document,
-    own: str,
-    evaluation: Evaluation,
-    bid: str | None,
-) -> Proposal:
-    """Return what the table in a box says for a bid; raises `TableRefused`."""
-    wanted = own if bid is None else bid
-    known = next((one for one in evaluation.bids if one.id == wanted), None)
-    return propose_box(evaluation, page, box, wanted, source_in(known, document), rest_of(pages))
-
-
-def _proposal_of_all(
-    pages: QuotePages, document: Document, own: str, evaluation: Evaluation, bid: str | None
-) -> Proposal:
-    """Return what all pages say for a bid; raises `TableRefused` and `FileRefused`."""
-    # Imported here: most sessions read no quote.
-    from evenbarrel.intake.pages.whole import propose_quote
-
-    wanted = own if bid is None else bid
-    known = next((one for one in evaluation.bids if one.id == wanted), None)
-    return propose_quote(evaluation, pages, wanted, source_in(known, document))
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:

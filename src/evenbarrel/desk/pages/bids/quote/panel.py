@@ -178,7 +178,7 @@ class QuotePanel(QWidget):
         self.keep = push(quote.KEEP_CHANGED, lambda: self.keep_wanted.emit(self._opened))
 
     def _lay_out(self) -> None:
-        self.choice.setAccessibleName("Document of the bid")
+        self.choice.setAccessibleName("Document of the offer")
         self.choice.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.choice.setMinimumContentsLength(8)
         self.which.setAccessibleName("Page shown")

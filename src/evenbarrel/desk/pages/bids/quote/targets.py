@@ -1,4 +1,4 @@
-"""What a number off a page goes to: a field of a form, a cell of the screws, a proposal's line."""
+"""What a number off a page goes to: a field of a form, a cell of the screws, an extract's line."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any, Protocol
 
 from PySide6.QtWidgets import QApplication, QWidget
 
-from evenbarrel.desk.collecting.proposal_panel import ProposalPanel
+from evenbarrel.desk.collecting.extract_panel import ExtractPanel
 from evenbarrel.desk.fields.base import Field
 from evenbarrel.desk.forms.entry_model import ShapeRole
 from evenbarrel.desk.forms.form import Form
@@ -99,9 +99,9 @@ class FormTarget:
 
 
 class LineTarget:
-    """The line in focus of a proposal that is looked through; the one below waits next."""
+    """The line in focus of an extract that is looked through; the one below waits next."""
 
-    def __init__(self, panel: ProposalPanel) -> None:
+    def __init__(self, panel: ExtractPanel) -> None:
         self.panel = panel
 
     def waiting(self) -> Waiting | None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.pages.decision.choosing.sheet_step import EMPTY, SheetStep
 from evenbarrel.desk.plots.bars_plot import BarsPlot
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.rows_first import RowsFirst
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.wording.pictures import cost_bars
@@ -16,8 +17,8 @@ from evenbarrel.wording.sentences.deciding import steps
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS
 
-_SHARES = (420, 250)
-"""Heights of the table and of the picture below it; a larger window gives to the picture."""
+_LEAST_PICTURE = 250
+"""How high the picture below the table is at least [px]."""
 
 
 class CostPanel(QWidget):
@@ -44,16 +45,11 @@ class CostPanel(QWidget):
         for plot, title in ((self.one, "Step by step"), (self.all, "Side by side")):
             plot.opened.connect(self.opened)
             self.pictures.addTab(scroll_area(plot), title)
-        splitter = QSplitter(Qt.Orientation.Vertical)
-        splitter.addWidget(self.step)
-        splitter.addWidget(self.pictures)
-        splitter.setChildrenCollapsible(False)
-        splitter.setStretchFactor(1, 1)
-        splitter.setSizes(list(_SHARES))
+        self.pictures.setMinimumHeight(_LEAST_PICTURE)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.empty)
-        column.addWidget(splitter, 1)
+        column.addWidget(RowsFirst(self.step, self.pictures), 1)
 
     def show_decision(self, decision: Decision) -> None:
         """Show the costs as they are now; the barrel that is chosen stays chosen."""

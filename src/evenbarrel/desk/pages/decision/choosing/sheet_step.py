@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
 
@@ -20,11 +21,14 @@ _LEAST_ROWS = 4
 class SheetPart:
     """A table over a sheet, no higher than its rows, laid into the column of a step."""
 
-    def __init__(self, theme: Theme, name: str, naming: int = 0) -> None:
+    def __init__(
+        self, theme: Theme, name: str, naming: int = 0, *, tells_left_out: bool = True
+    ) -> None:
         self.table = SheetView(theme, name)
         self.table.setSelectionMode(SheetView.SelectionMode.SingleSelection)
         if naming:
             self.table.keep_in_sight(naming)
+        self.left_out = LeftOut(self.table) if tells_left_out else None
         self.empty, self.notes = faint_words(""), faint_words("")
         self.table.rows_fitted.connect(self._take_height)
 
@@ -32,6 +36,8 @@ class SheetPart:
         """Add what it is made of to a column."""
         column.addWidget(self.empty)
         column.addWidget(self.table, _MOST)
+        if self.left_out is not None:
+            column.addWidget(self.left_out)
         column.addWidget(self.notes)
 
     def show_sheet(self, sheet: Sheet, empty: str) -> None:
@@ -41,6 +47,8 @@ class SheetPart:
         self._take_height()
         filled = bool(sheet.rows)
         self.table.setVisible(filled)
+        if self.left_out is not None:
+            self.left_out.tell()
         self.notes.setVisible(filled and bool(sheet.notes))
         self.notes.setText(" ".join(sheet.notes))
         self.empty.setText(empty)
@@ -51,6 +59,7 @@ class SheetPart:
         row = self.table.verticalHeader().defaultSectionSize()
         rows = self.table.verticalHeader().length()
         bar = self.table.horizontalScrollBar().sizeHint().height()
+        bar *= self.table.scrolls_sideways()
         head = self.table.horizontalHeader().sizeHint().height()
         frame = head + bar + 2 * self.table.frameWidth() + 2
         self.table.setMinimumHeight(min(rows, _LEAST_ROWS * row) + frame)
@@ -60,6 +69,8 @@ class SheetPart:
         """Show nothing of it."""
         for widget in (self.table, self.notes, self.empty):
             widget.hide()
+        if self.left_out is not None:
+            self.left_out.tell()
 
     def row(self) -> int:
         """Return the row that is chosen, -1 where none is."""

@@ -1,0 +1,62 @@
+"""Prices that sentences and rows of an offer name: `The price of the machine is EUR 182,500`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from evenbarrel.intake.sentences.scope import AMOUNT, LONGEST, item_in
+from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
+
+_BARE = re.compile(r"(?<=[:,] )(?:[0-9]{1,3}(?:[.,' ][0-9]{3})+|[0-9]{4,})(?:[.,][0-9]{2})?$")
+"""The number at the end of a row: without its currency it is one of hundreds at least."""
+_LONGEST_CLAUSE = 90
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """What an amount is the price of: `machine`, `second_barrel`, or the scope's `item`."""
+
+    what: str
+    amount: str
+    item: str = ""
+
+
+def priced_in(sentence: str, items: tuple[str, ...]) -> Iterator[Priced]:
+    """Yield the prices of a sentence whose words say clearly what each is of, in its order.
+
+    The words of an amount are those before it, as far as the amount before. `items` are those of
+    the scope that the evaluation asks about.
+    """
+    if len(sentence) > LONGEST:
+        return
+    found = list(AMOUNT.finditer(sentence)) or list(_BARE.finditer(sentence))
+    begun = 0
+    for amount in found:
+        clause = sentence[begun : amount.start()].strip(" ,:;-–+(")
+        begun = amount.end()
+        what, item = _thing_in(clause, items)
+        if what:
+            yield Priced(what, amount[0].strip(), item)
+
+
+def _thing_in(clause: str, items: tuple[str, ...]) -> tuple[str, str]:
+    """Return what a clause is of, and the item's name; "" where that is not clear."""
+    words, known = set(words_of(clause)), synonyms().prices
+    if not words or len(clause) > _LONGEST_CLAUSE:
+        return "", ""
+    whole = squeezed(clause)
+    spare = next((one for one in known["spare"] if squeezed(one) in whole), "")
+    if spare:
+        return "item", spare
+    if any(squeezed(one) in whole for one in known["second_barrel"]):
+        return "second_barrel", ""
+    if words & {squeezed(one) for one in known["other"]}:
+        return "", ""
+    item = item_in(clause, items)
+    if item is not None:
+        return "item", item
+    is_price = whole in {squeezed(one) for one in known["alone"]}
+    is_machine = bool(words & {squeezed(one) for one in known["machine"]})
+    return ("machine", "") if is_price or is_machine else ("", "")

@@ -1,0 +1,168 @@
+"""Signatures in words: whether each still holds, and what changed since it was given."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.results import State
+from evenbarrel.decision.standing_by.signatures import (
+    ChangedCell,
+    Holding,
+    SignatureState,
+    signature_state,
+)
+from evenbarrel.model.record.decision import Role, SignedCell, SignOff
+from evenbarrel.model.states.digest import signed_state
+from evenbarrel.wording.pictures.label_layout import fitted
+from evenbarrel.wording.sentences.cells import date_text, state_word
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing_by.changed import MOST_TOLD, change_lines
+from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
+from evenbarrel.wording.words.names import full_name, job_name
+from evenbarrel.wording.words.numbers import ABSENT, signed_percent
+
+RECORD_ONLY = (
+    "A signature here is a record of who agreed to what, bound to the digest of what was entered. "
+    "It is not a cryptographic signature: it proves neither the person nor the date."
+)
+STATEMENTS: Mapping[Role, str] = {
+    "purchase": (
+        "Prices and terms are as the suppliers stated them; I know what they left out, the "
+        "open questions and the claims in doubt. I stand by the proposal as it is recorded "
+        "here."
+    ),
+    "process_engineering": (
+        "The planned shots, the resin data and the limits are what we run. I have read what "
+        "limits the proposed machines and what they wait for, and stand by the deviations "
+        "accepted."
+    ),
+    "maintenance": (
+        "We can keep these machines running: access, spare parts, screws and inspections "
+        "meet our needs."
+    ),
+    "safety": (
+        "I have read the cautions and which resins must never meet on one machine; trained "
+        "people and the guards that the standards require will be in place."
+    ),
+}
+"""What each role answers for; shown before it signs, and may be worded otherwise."""
+NOT_KEPT = "the signed state was not kept: what changed since cannot be listed"
+_LONGEST_NAME = 60
+_HOLDING: dict[Holding, str] = {
+    "holds": "holds",
+    "changed": "stale: the evaluation changed since",
+    "computed_otherwise": "stale: this version of the program computes different results",
+}
+
+
+def signature_word(standing: SignatureState) -> str:
+    """Return whether a signature still holds, in words."""
+    return _HOLDING[standing.holding]
+
+
+def since_lines(one: SignOff, standing: SignatureState, appraisal: Appraisal) -> tuple[str, ...]:
+    """Return what changed since a signature was given, one line each; none where it holds."""
+    if standing.holding == "holds":
+        return ()
+    if not standing.kept:
+        return (NOT_KEPT,)
+    if standing.holding == "changed":
+        digest = (one.carried or one).digest
+        evaluation = appraisal.evaluation
+        old = next(s.evaluation for s in evaluation.signed_states if s.digest == digest)
+        return change_lines(standing.fields, old, signed_state(evaluation).evaluation)
+    told = tuple(_cell_line(cell, appraisal) for cell in standing.cells[:MOST_TOLD])
+    rest = len(standing.cells) - len(told)
+    return (*told, f"and {rest} more") if rest else told
+
+
+def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
+    where = f"{full_name(appraisal, cell.barrel)}, {job_name(appraisal, cell.job)}"
+    return f"{where}: {cell_words(cell.signed)} → {cell_words(cell.now)}"
+
+
+def cell_words(cell: SignedCell | None) -> str:
+    """Return the result of a cell: its state, what binds and by what margin."""
+    if cell is None:
+        return ABSENT
+    binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"
+    margin = "" if cell.margin is None else f", margin {signed_percent(cell.margin)}"
+    return f"{_WORDS.get(cell.state, cell.state)}{binding}{margin}"
+
+
+_WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES}
+
+
+def sign_offs_sheet(appraisal: Appraisal, results_digest: str, between: str = "\n") -> Sheet:
+    """Return the signatures, each with whether it still holds, and what changed since.
+
+    `between` stands between two changes: a line's end, or "; " where there is little room.
+    Of a masked evaluation they are judged under what was signed; what changed is not told.
+    """
+    titles = ("Status", "Role", "Person", "Date")
+    yielding = {"Statement": 1, "Conditions": 1, "Changed since": 2, "Digest": 3, "Version": 3}
+    headings = (
+        *map(Heading, titles),
+        *(Heading(title, yields=place) for title, place in yielding.items()),
+    )
+    signed = appraisal.unmasked
+    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
+    rows = tuple(
+        _row(one, signature_state(own, signed, results_digest), appraisal, between)
+        for one, own in pairs
+    )
+    return Sheet("sign_offs", "Signatures", headings, rows, notes=(RECORD_ONLY,))
+
+
+def _row(
+    one: SignOff, standing: SignatureState, appraisal: Appraisal, between: str
+) -> tuple[Cell, ...]:
+    told = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
+    since = between.join(told)
+    state: State = "inside" if standing.holding == "holds" else "near_edge"
+    return (
+        Cell(signature_word(standing), state=state, tip=since),
+        Cell(labels.choice(one.role)),
+        Cell(one.person or ABSENT),
+        Cell(date_text(one.date)),
+        Cell(one.statement or ABSENT, tip=one.statement),
+        Cell(one.conditions or ABSENT, tip=one.conditions),
+        Cell(since or ABSENT, tip=since),
+        Cell(one.digest[:12] or ABSENT, tip=one.digest),
+        Cell(one.program_version or ABSENT),
+    )
+
+
+def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str:
+    """Return one signature in full: its statement, its conditions, and what changed since."""
+    one = appraisal.evaluation.sign_offs[place]
+    standing = signature_state(one, appraisal, results_digest)
+    who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
+    lines = [f"{who[:1].upper()}{who[1:]}: {signature_word(standing)}."]
+    if one.statement:
+        lines.append(f"Stated: {one.statement}")
+    if one.conditions:
+        lines.append(f"On condition: {one.conditions}")
+    since = since_lines(one, standing, appraisal)
+    if since:
+        lines += ["Changed since:", *(f"    {line}" for line in since)]
+    return "\n".join(lines)
+
+
+def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[str, ...]:
+    """Return who signed and whether that holds, stale ones first; beyond `most` their number."""
+    signed = appraisal.unmasked
+    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
+    found = [(one, signature_state(own, signed, results_digest)) for one, own in pairs]
+    found.sort(key=lambda pair: pair[1].holding == "holds")
+    lines = []
+    for one, standing in found[:most]:
+        day = "" if one.date is None else f", {date_text(one.date)}"
+        who = f"{labels.choice(one.role)}, {fitted(one.person or 'not named', _LONGEST_NAME, len)}"
+        lines.append(f"{who[:1].upper()}{who[1:]}{day}: {signature_word(standing)}.")
+    if len(found) > most:
+        stale = sum(standing.holding != "holds" for _, standing in found[most:])
+        lines.append(f"{len(found) - most} more, of which {stale} are stale.")
+    return tuple(lines)
