@@ -473,6 +473,11 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     # What was typed stands in the line it was typed for.
     assert at_line(desk, panel, "251", "swept_volume") == place
     assert panel.line.field.line.text() == "12 furlongs"
+    # It is meant for whatever datum the line is said to be.
+    offered = {one.key.field: one.text for one in panel.line._keys}
+    for datum in ("injection_rate", "unit_kind", "swept_volume"):
+        desk.pick(panel.line.datum, offered[datum])
+    assert panel.line.field.line.text() == "12 furlongs"
     panel.line.field.setFocus()
     desk.type_over("252")
     assert panel.extract.lines[place].value.magnitude == "252"
