@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
 from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
 from evenbarrel.appraisal.claims.checks.plasticising import (
     BESIDE_OTHERS,
@@ -12,7 +13,6 @@ from evenbarrel.appraisal.claims.checks.plasticising import (
     USUAL_OUTPUT_LOW,
 )
 from evenbarrel.appraisal.claims.slips import DECIMAL
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.results import Cause, Claim
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import listed, missing_words

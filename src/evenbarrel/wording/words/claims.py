@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
 from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
 from evenbarrel.appraisal.claims.checks.plasticising import BESIDE_OTHERS
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,13 @@ from dataclasses import replace
 from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
 from evenbarrel.appraisal.claims.checks.plasticising import (
     BESIDE_OTHERS,
     USUAL_OUTPUT_HIGH,
     USUAL_OUTPUT_LOW,
 )
 from evenbarrel.appraisal.claims.doubt import is_asked
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.appraisal.unpriced import BASIS, RATE, SCOPE
