@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import ClaimRef, Place, Reference
+from evenbarrel.appraisal.references import ClaimRef, Reference, WayOut
 from evenbarrel.desk.drawers.question_actions import QuestionActions
 from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
 from evenbarrel.desk.help.topics import explain
@@ -269,12 +269,12 @@ class ClaimsPage(Page):
         self.choose(reference)
         self.panel.go.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Show a claim in full, with its working."""
         self.choose(shown)
         self._session.show_working.emit(shown)
 
-    def choose(self, reference: Reference | Place) -> None:
+    def choose(self, reference: Reference | WayOut) -> None:
         """Show one claim in full, and its cell among the others."""
         if self._session.appraisal is not None and isinstance(reference, ClaimRef):
             self.panel.show_claim(self._session.appraisal, reference)

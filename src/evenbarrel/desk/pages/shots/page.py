@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import DatumRef, Place, Reference, ShotRef
+from evenbarrel.appraisal.references import DatumRef, Reference, ShotRef, WayOut
 from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.computed import Computed
@@ -157,7 +157,7 @@ class ShotsPage(Page):
                 self._session.selection.choose_job(job)
                 self.form.focus_field(name)
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose a job and show how its shot comes about, or the cell of a datum."""
         match shown:
             case ShotRef(job):
@@ -363,7 +363,7 @@ class ShotsPage(Page):
         ask_for_resin(self._session, self, lambda resin: self._put(subject, name, resin))
 
     def _open_programme(self) -> None:
-        typed = self.about.standing(self._session.evaluation)
+        typed = self.about.not_taken(self._session.evaluation)
         dialog = ProgrammeDialog(self._session, typed, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()

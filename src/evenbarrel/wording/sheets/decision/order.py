@@ -43,9 +43,9 @@ from evenbarrel.wording.words.numbers import (
 TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
-    "the highest amount that another states is counted. Costs within the resolution share a "
-    "rank. Each barrel is taken as the only kind, on as many machines as its jobs need; for "
-    "sets, and what the plant's own machines save, see Cover."
+    "the highest amount that another states is counted. Of barrels that run the same jobs, those "
+    "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
+    "machines as its jobs need; for sets, and what the plant's own machines save, see Cover."
 )
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
@@ -76,13 +76,14 @@ def order_sheet(decision: Decision) -> Sheet:
     order = decision.order
     # Without it nothing is levelled, and the order goes by gates and jobs alone.
     lacking = basis_line(decision) if decision.basis.undated else ""
+    goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
     return Sheet(
         "order",
         TITLE,
         headings,
         rows,
-        notes=(*filter(None, (lacking, GOES_BY, copies_line(decision))), words.MARKED, NOT_COUNTED),
+        notes=(*filter(None, (lacking, goes_by, copies_line(decision))), words.MARKED, NOT_COUNTED),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 
