@@ -100,6 +100,24 @@ def test_numbers_of_the_one_machine_are_read_from_sentences(no_bids: Evaluation)
     assert "Ejector stroke 100 mm. Screw speed 300" in {line.text for line in extract.lines}
 
 
+def test_a_letter_is_no_table_for_all_its_commas(no_bids: Evaluation) -> None:
+    text = (
+        "We offer, as asked, one press, 440 tons, with a unit of 68 oz.\n"
+        "Screw diameter is 3.0 in, L/D is 22:1, stroke is 11.8 in.\n"
+        "Injection pressure: 24,600 psi.\n"
+        "The machine is priced at $318,500, the spare screw, as shown, $9,800.\n"
+    )
+    extract = extract_text(no_bids, text)
+    found = {line.field: line.value for line in extract.lines if line.value is not None}
+    assert {name: value.magnitude for name, value in found.items() if hasattr(value, "unit")} == {
+        "screw_diameter": "3.0",
+        "length_ratio": "22",
+        "stroke": "11.8",
+        "injection_pressure": "24600",
+    }
+    assert found["price"].amount == "318500"
+
+
 def test_a_price_in_a_sentence_is_never_sure_and_of_one_machine_alone(no_bids: Evaluation) -> None:
     sentence = "The price of the machine is USD 182,500 ex works."
     one = "Screw\tA\nStroke [mm]\t200\n\n" + sentence
