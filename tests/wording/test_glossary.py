@@ -25,16 +25,17 @@ from evenbarrel.appraisal.references import (
     LimitRef,
     MachineRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
     RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
     SizeRef,
     VolumeRef,
+    WayOut,
 )
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
@@ -97,11 +98,11 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
         AmountRef("offer", (MachineRef("b"),), "price"),
         *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
-        *(AskRef(("j",), "rate"), ShareRef("b"), CountRef("b", "inside")),
+        *(AskRef(("j",), "rate"), ShareRef("b"), SeriesRef(0, 0), CountRef("b", "inside")),
         *(GatesRef("j", "waits"), RunsRef((MachineRef("b"),), "jobs"), SizeRef(0.05, 0.2)),
     ],
 )
-def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:
+def test_whatever_a_number_opens_is_explained(reference: Reference | WayOut) -> None:
     assert key_of(reference) in glossary().by_key
 
 

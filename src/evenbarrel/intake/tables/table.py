@@ -7,12 +7,12 @@ from dataclasses import replace
 
 from evenbarrel.entry.number import DIAMETER_MARKS
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.cross_checks import cross_checked
 from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
 from evenbarrel.intake.sentences.offer import has_usual_form, is_of_an_offer
-from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
 from evenbarrel.intake.tables.labels import (
@@ -81,7 +81,7 @@ def extract_tables(
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
-    return Extract(path, settled_among(tuple(_once(told))), source.document, source.name)
+    return Extract(path, cross_checked(tuple(_once(told))), source.document, source.name)
 
 
 def _set_together(grid: Grid) -> Grid:

@@ -82,14 +82,14 @@ OUTCOMES: Mapping[str, str] = {
     "fills": "new",
     "same": "unchanged",
     "differs": "differs from {now}",
-    "settled": "differs from {now}, which is confirmed or measured",
+    "differs_from_confirmed": "differs from {now}, which is confirmed or measured",
     "not_read": "not taken",
 }
 
 LEFT: Mapping[str, str] = {
     "unsure": "not sure",
     "differs": "different from what is there",
-    "settled": "different from what was confirmed or measured",
+    "differs_from_confirmed": "different from what was confirmed or measured",
     "same": "unchanged",
     "not_read": "not taken",
 }
