@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.desk.style.theme import Theme
+    from evenbarrel.desk.window.faults import AskedToEnd
     from evenbarrel.desk.window.main_window import MainWindow
     from evenbarrel.desk.window.session import Session
 
@@ -57,7 +58,7 @@ def run(path: Path | None, sample: bool) -> int:
         sys.stderr.write(visible_line(f"evenbarrel: {refusal}") + "\n")
         return 1
     session, theme, window = build(application, session)
-    _keep_what_ends_unasked(session, window)
+    asked_to_end = _keep_what_ends_unasked(session, window)
     window.show()
     # Painted once before anything heavy is loaded.
     application.processEvents()
@@ -68,19 +69,20 @@ def run(path: Path | None, sample: bool) -> int:
         # After what an earlier session may have left unsaved.
         QTimer.singleShot(0, window.offer_look)
     code = application.exec()
+    asked_to_end.stop()
     leave_clipboard()
     window.deleteLater()
     return code
 
 
-def _keep_what_ends_unasked(session: Session, window: MainWindow) -> None:
+def _keep_what_ends_unasked(session: Session, window: MainWindow) -> AskedToEnd:
     """Let nothing typed be lost by a fault of the program, or where it is asked to end."""
     from evenbarrel.desk.window.faults import AskedToEnd, Faults
     from evenbarrel.storage.personal.fault_log import begin_log
 
     begin_log()
     sys.excepthook = Faults(session, window.notice)
-    AskedToEnd(window.keep, window.cut_off, window)
+    return AskedToEnd(window.keep, window)
 
 
 def _come_to_rest(session: Session) -> None:

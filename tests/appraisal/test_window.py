@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.inputs.window import recovery_window
+from evenbarrel.appraisal.inputs.recovery_window import recovery_window
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity

@@ -14,7 +14,7 @@ from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window import background
 from evenbarrel.model.record.decision import Measure
 from evenbarrel.wording.workings.amounts import NOTHING
-from evenbarrel.wording.workings.shown import NOT_COSTED
+from evenbarrel.wording.workings.shown import COSTING
 
 from .person import Person
 
@@ -157,13 +157,13 @@ def test_what_is_asked_opens_the_shot_and_the_limit_that_decide_it(sample: Perso
     sample.step_to("Ask")
     table, ask = sample.page.ask.table, decision_of(sample).ask
     edges = {
-        "Volume,\ninside": "volume_inside",
-        "Volume,\nnot outside": "volume_not_outside",
+        "Volume, inside": "volume_inside",
+        "Volume, not outside": "volume_not_outside",
     }
     for row, asked in enumerate(ask.jobs.values()):
         for heading, name in edges.items():
             lines = opened(sample, table, row, heading)
-            assert lines[1] == text_of(table, row, heading)
+            assert lines[1] == f"{text_of(table, row, heading)} cm³"
             volumes = [number(text) * 1e-6 for text in lines[3:] if text.endswith(" cm³")]
             shares = [number(text) / 100 for text in lines[3:] if text.endswith(" %")]
             found = getattr(asked, name)
@@ -269,12 +269,13 @@ def test_a_levelled_cost_that_takes_long_is_not_waited_for(
     sample.step_to("Ask")
     monkeypatch.setattr(background, "COSTED_AT_ONCE", 0)
     sample.session.put(("cost", "horizon_years"), 5, "Horizon")
-    assert told(sample) == [NOT_COSTED]
-    assert not decision_of(sample).is_costed
+    assert told(sample) == [COSTING]
+    # It fills in by itself.
+    sample.qtbot.waitUntil(lambda: told(sample) != [COSTING], timeout=PATIENCE_MS)
+    filled_in = told(sample)
     sample.step_to("Order")
-    sample.qtbot.waitUntil(lambda: table.sheet_model.rowCount() > 0, timeout=PATIENCE_MS)
-    lines = opened(sample, table, row, "Levelled")
-    assert number(lines[1]) == number(text_of(table, row, "Levelled"))
+    assert filled_in == opened(sample, table, row, "Levelled")
+    assert number(filled_in[1]) == number(text_of(table, row, "Levelled"))
 
 
 def test_the_result_of_a_series_opens_what_it_is_computed_from(sample: Person) -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
+import signal
 from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication, QLineEdit
 
-from evenbarrel.desk.window.faults import Faults
+from evenbarrel.desk.window.faults import AskedToEnd, Faults
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.files import read_evaluation
@@ -39,6 +42,21 @@ def test_the_work_is_kept_the_fault_logged_and_its_details_can_be_copied(
     copy = next(b for b in window.notice.buttons if b.text() == "Copy details")
     qtbot.mouseClick(copy, Qt.MouseButton.LeftButton)
     assert "in fault" in QGuiApplication.clipboard().text()
+
+
+def test_asked_to_end_it_keeps_what_is_being_typed_and_ends(
+    qtbot: Any, window: MainWindow, folder: Path
+) -> None:
+    left: list[int] = []
+    asked = AskedToEnd(window.keep, window, left.append)
+    window.open_datum(("title",))
+    qtbot.waitUntil(lambda: isinstance(QApplication.focusWidget(), QLineEdit))
+    qtbot.keyClicks(QApplication.focusWidget(), "Two presses")
+    os.kill(os.getpid(), signal.SIGTERM)
+    qtbot.waitUntil(lambda: left == [128 + signal.SIGTERM])
+    (kept,) = folder.glob("*.autosave")
+    assert "Two presses" in read_evaluation(kept).title
+    asked.stop()
 
 
 def test_without_a_place_for_a_log_the_program_runs_without_one(tmp_path: Path) -> None:

@@ -85,6 +85,8 @@ def test_sure_values(key: str, text: str, unit: str, value: str) -> None:
         ("barrel.injection_pressure", "2060 bar (melt)", "", "2060 bar", "more_beside"),
         ("barrel.plasticising_rate", "38 g/s at 300 rpm", "", "38 g/s", "more_beside"),
         ("unit.price", "98.400,- EUR netto", "", "98400 EUR", "more_beside"),
+        ("barrel.screw_speed", "0-320", "rpm", "320 rev/min", "from_zero"),
+        ("unit.max_back_pressure", "0 bis 250 bar", "", "250 bar", "from_zero"),
         # It may be either ton.
         ("unit.clamp_force", "160 tons", "", "160 tonf", "tons"),
         ("unit.clamp_force", "160", "Ton", "160 tonf", "tons"),
@@ -106,6 +108,8 @@ def test_values_to_look_at(key: str, text: str, unit: str, value: str, code: str
         ("barrel.stroke", "240/260", "mm", "range"),
         ("barrel.stroke", "240 - 260", "mm", "range"),
         ("barrel.stroke", "240…260", "mm", "range"),
+        ("barrel.screw_speed", "15-320", "rpm", "range"),
+        ("barrel.screw_speed", "-320", "rpm", "impossible"),
         ("barrel.stroke", "240 to 260 mm", "", "range"),
         ("barrel.stroke", "on request", "mm", "not_stated"),
         ("barrel.stroke", "auf Anfrage", "mm", "not_stated"),

@@ -25,7 +25,6 @@ from evenbarrel.appraisal.references import (
     LimitRef,
     MachineRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
     RunsRef,
@@ -34,8 +33,9 @@ from evenbarrel.appraisal.references import (
     ShotRef,
     SizeRef,
     VolumeRef,
+    WayOut,
 )
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
@@ -102,7 +102,7 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         *(GatesRef("j", "waits"), RunsRef((MachineRef("b"),), "jobs"), SizeRef(0.05, 0.2)),
     ],
 )
-def test_whatever_a_number_opens_is_explained(reference: Reference | Place) -> None:
+def test_whatever_a_number_opens_is_explained(reference: Reference | WayOut) -> None:
     assert key_of(reference) in glossary().by_key
 
 

@@ -64,7 +64,7 @@ def test_offers_tell_which_are_kept_and_not_counted(appraisal: Appraisal) -> Non
 
 
 def test_what_names_an_old_barrel_says_so(appraisal: Appraisal) -> None:
-    called = "Brastivel, Unit 604 B (bid revised)"
+    called = "Brastivel, Unit 604 B (offer revised)"
     assert full_name(appraisal, "b1u1b") == called
     assert deviations_sheet(appraisal).rows[0][0].text == called
     assert pins_sheet(appraisal).rows[0][-1].text == called

@@ -217,5 +217,5 @@ class LimitRef:
     field: str
 
 
-Place = RuleRef | LimitRef | PinRef | GateRef | DatumRef
+WayOut = RuleRef | LimitRef | PinRef | GateRef | DatumRef
 """Where a person can answer what stands in a barrel's way."""

@@ -15,7 +15,7 @@ from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper.sections import foot_text
 from evenbarrel.wording.sheets.sheet import Sheet
-from evenbarrel.wording.standing import acceptance as words
+from evenbarrel.wording.standing_by import acceptance as words
 from evenbarrel.wording.words.names import full_name
 
 _WIDE, _HAND = 86.0, 19.0

@@ -17,7 +17,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Standing
 from evenbarrel.storage.atomic import atomic_write, sweep
 from evenbarrel.storage.file_errors import Fault, FileRefused
-from evenbarrel.storage.files import evaluation_bytes, read_content, read_evaluation
+from evenbarrel.storage.files import evaluation_bytes, read_content, readable
 from evenbarrel.storage.lock import Lock
 from evenbarrel.storage.parsing import first_unreadable, parse_json
 from evenbarrel.storage.personal.user_folders import state_folder
@@ -114,10 +114,10 @@ class Autosave:
         What equals the document as it is saved is no loss: it is removed. What cannot be read is
         left where it is. An offer stays until it is taken or thrown away.
         """
-        saved = None if document is None else _readable(document)
+        saved = None if document is None else readable(document)
         found = []
         for place in self._left(document):
-            kept = _readable(place)
+            kept = readable(place)
             if kept is None:
                 continue
             offer = Recovered(kept, place, _typed_beside(place), _open_beside(place))
@@ -202,13 +202,6 @@ def _changed_at(path: Path) -> int:
         return path.stat().st_mtime_ns
     except OSError:
         return 0
-
-
-def _readable(path: Path) -> Evaluation | None:
-    try:
-        return read_evaluation(path)
-    except FileRefused:
-        return None
 
 
 def _write_beside(place: Path, ending: str, content: bytes | None) -> None:

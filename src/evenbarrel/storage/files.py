@@ -35,6 +35,14 @@ def read_evaluation(path: Path) -> Evaluation:
     return parse_evaluation(read_content(path), path.name)
 
 
+def readable(path: Path) -> Evaluation | None:
+    """Return the evaluation in a file; None where there is none that can be read."""
+    try:
+        return read_evaluation(path)
+    except FileRefused:
+        return None
+
+
 def parse_evaluation(data: bytes, name: str) -> Evaluation:
     """Return the evaluation in the content of the file called `name`; raises `FileRefused`."""
     return _parse(data, name, Evaluation)

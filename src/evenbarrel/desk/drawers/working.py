@@ -19,6 +19,7 @@ from evenbarrel.wording.workings import shown
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
+    from evenbarrel.decision.decide import Decision
     from evenbarrel.wording.workings.line import Line, Working
 
 
@@ -55,6 +56,7 @@ class WorkingDrawer(QWidget):
         shortcut.activated.connect(self.go_back)
         self._lay_out()
         session.show_working.connect(self.open)
+        session.costing.done.connect(self._fill_in)
         theme.changed.connect(self._show)
         self._show()
 
@@ -94,6 +96,11 @@ class WorkingDrawer(QWidget):
             self._show()
             self.text.verticalScrollBar().setValue(place)
 
+    def _fill_in(self, decision: Decision) -> None:
+        """Show what waited for costs."""
+        if decision is self._session.decision and self.isVisible():
+            self._show()
+
     def _show(self) -> None:
         self.back.setEnabled(len(self._trail) > 1)
         self._links, self._paths = (), ()
@@ -104,7 +111,8 @@ class WorkingDrawer(QWidget):
         decision = self._session.decision
         by_order = isinstance(self.reference, LevelledRef | ShareRef)
         if by_order and decision is not None and must_wait(decision):
-            self._write(self._paragraph(shown.NOT_COSTED))
+            self._session.costing.want(decision)
+            self._write(self._paragraph(shown.COSTING))
             return
         found = shown.working_or_none(appraisal, self.reference, decision)
         self._write(self._paragraph(shown.GONE) if found is None else self._html(found))

@@ -68,7 +68,7 @@ class SettingsModel(GridModel):
         self._drafts: dict[SettingKey, tuple[str, str, Any]] = {}
         self._begun: dict[SettingKey, tuple[str, str, Any]] = {}
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
         """Yield what was typed for a value and not taken, and still stands, or is being typed."""
         for key, (text, _, before) in {**self._drafts, **self._begun}.items():
             if before == value_of(evaluation, key):

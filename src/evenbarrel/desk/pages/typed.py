@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from evenbarrel.desk.pages.page import Page, PageKey, page_with
+from evenbarrel.desk.pages.all_pages import PageKey, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 
@@ -25,11 +26,11 @@ class TypedOnPages:
     ) -> None:
         self._pages = pages
         self._page_of = page_of
-        session.typed = self.standing
+        session.typed = self.not_taken
         session.opened.connect(self._forget)
         session.typed_back.connect(self._take_back)
 
-    def standing(self) -> tuple[TypedText, ...]:
+    def not_taken(self) -> tuple[TypedText, ...]:
         """Return what was typed on any page and not taken, of every thing."""
         return tuple(text for page in self._pages.values() for text in page.refused())
 

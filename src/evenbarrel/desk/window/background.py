@@ -112,3 +112,36 @@ class Job(QObject):
     def _tell(self, ticket: int, share: float) -> None:
         if ticket == self._running:
             self.progress.emit(share)
+
+
+class Costing(QObject):
+    """Computes what a decision costs beside the window, once for all that wait for it."""
+
+    done = Signal(object)
+    """Carries the Decision, whose costs, order and shares are there now."""
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._wanted: Decision | None = None
+        self._job = Job(self)
+        self._job.done.connect(self.done)
+        self._job.failed.connect(self._fail)
+
+    def want(self, decision: Decision) -> None:
+        """Compute them, unless that is done already; those of another state are wanted no more."""
+        if decision is not self._wanted or not self._job.is_running:
+            self._wanted = decision
+            self._job.start(lambda report: _costed(decision, report))
+
+    def wait(self) -> None:
+        """Stop, and wait until nothing runs beside the window."""
+        self._job.wait()
+
+    def _fail(self, error: Exception) -> None:
+        raise error
+
+
+def _costed(decision: Decision, report: Report) -> Decision:
+    """Compute costs, order and shares of weightings; they stay with the decision."""
+    decision.find_costs(report)
+    return decision

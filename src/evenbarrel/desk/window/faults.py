@@ -6,13 +6,14 @@ program to end, it ends by itself, and what was unsaved is offered at the next s
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import traceback
 from collections.abc import Callable
 from types import TracebackType
 
-from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier
+from PySide6.QtCore import QObject, QSocketNotifier
 from PySide6.QtGui import QGuiApplication
 
 from evenbarrel import __version__
@@ -63,30 +64,45 @@ class AskedToEnd(QObject):
     which Qt cannot leave by an error, and not before there is one: a window at rest would go on.
     """
 
-    def __init__(self, keep: Callable[[], None], end: Callable[[], None], parent: QObject) -> None:
+    def __init__(
+        self,
+        keep: Callable[[], None],
+        parent: QObject,
+        leave: Callable[[int], object] = os._exit,
+    ) -> None:
         super().__init__(parent)
-        self._keep, self._end = keep, end
-        self._told, wake = socket.socketpair()
-        for one in (self._told, wake):
+        self._keep, self._leave = keep, leave
+        self._told, self._wake = socket.socketpair()
+        for one in (self._told, self._wake):
             one.setblocking(False)
-        self._wake = wake
-        notifier = QSocketNotifier(self._told.fileno(), QSocketNotifier.Type.Read, self)
-        notifier.activated.connect(self._act)
-        signal.set_wakeup_fd(wake.fileno(), warn_on_full_buffer=False)
-        for name in _ENDS:
-            number = getattr(signal, name, None)
-            if number is not None:
-                # What is to be done is done by the notifier, between two events.
-                signal.signal(number, lambda *_: None)
+        self._notifier = QSocketNotifier(self._told.fileno(), QSocketNotifier.Type.Read, self)
+        self._notifier.activated.connect(self._end)
+        signal.set_wakeup_fd(self._wake.fileno(), warn_on_full_buffer=False)
+        numbers = [getattr(signal, name) for name in _ENDS if hasattr(signal, name)]
+        # What is to be done is done by the notifier, between two events.
+        self._were = {number: signal.signal(number, lambda *_: None) for number in numbers}
         application = QGuiApplication.instance()
-        if isinstance(application, QGuiApplication):
-            # The session ends, or may: nobody is asked, and nothing is given up.
-            application.commitDataRequest.connect(lambda _: self._keep())
+        assert isinstance(application, QGuiApplication)
+        # The session ends, or may: nobody is asked, and nothing is given up.
+        application.commitDataRequest.connect(self._keep_for_session)
 
-    def _act(self) -> None:
-        number = self._told.recv(64)[0]
+    def stop(self) -> None:
+        """Let signals do what they did before: nothing waits for events any more."""
+        self._notifier.setEnabled(False)
+        signal.set_wakeup_fd(-1)
+        for number, was in self._were.items():
+            signal.signal(number, was)
+        for one in (self._told, self._wake):
+            one.close()
+
+    def _keep_for_session(self) -> None:
+        self._keep()
+
+    def _end(self) -> None:
+        number = self._told.recv(1)[0]
         try:
-            self._end()
+            self._keep()
         finally:
-            # What shells call a program that ended so.
-            QCoreApplication.exit(128 + number)
+            # At once: all is on the disk, and what runs beside the window may take long to notice
+            # that it is to stop. The number is what shells call a program that ended so.
+            self._leave(128 + number)

@@ -14,7 +14,8 @@ from evenbarrel.desk.fields.base import commit_focused, first_reachable
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.page import PAGES, Page, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.all_pages import PAGES, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
@@ -26,8 +27,8 @@ from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.progress_line import ProgressLine
 from evenbarrel.desk.window.session import Session
-from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.storage.autosave import LookedThrough
@@ -67,11 +68,11 @@ class MainWindow(QMainWindow):
         self.notice = Notice()
         self.page_list, self.stack = QListWidget(), PageStack()
         self.standing = Label()
-        self.waiting = Waiting(session.stop_appraising, session.appraise_again)
+        self.progress_line = ProgressLine(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
         self.typed = TypedOnPages(session, self._pages, self._page)
         self.documents = Documents(
-            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.standing, self
+            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.not_taken, self
         )
         self._menus = Menus(
             self,
@@ -201,32 +202,26 @@ class MainWindow(QMainWindow):
     def _open_again(self, kept: LookedThrough) -> None:
         self.collect(lambda collector: collector.open_again(kept))
 
+    def keep(self) -> None:
+        """Keep what is unsaved, with what stands typed and not yet left."""
+        try:
+            self.commit()
+        finally:
+            self._session.autosave()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Close where nothing is lost by it."""
         if not self.documents.may_leave():
             event.ignore()
             return
-        self._wait()
+        # What runs beside the window may take seconds to notice that it is to stop.
+        self.hide()
         self._session.close()
-        super().closeEvent(event)
-
-    def keep(self) -> None:
-        """Keep what is unsaved, with what stands typed and not yet left."""
-        self.commit()
-        self._session.autosave()
-
-    def cut_off(self) -> None:
-        """Ask nothing, and leave what is unsaved to be offered: the program is asked to end."""
-        self.keep()
-        self._wait()
-        self._session.close(cut_off=True)
-
-    def _wait(self) -> None:
-        """Wait until nothing runs beside the window."""
         self.documents.exporter.wait()
         for one in (self.what_if, *self._pages.values()):
             if one is not None:
                 one.wait()
+        super().closeEvent(event)
 
     def _lay_out(self) -> None:
         self.page_list.setAccessibleName("Pages")
@@ -259,7 +254,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(centre)
         self.standing.setContentsMargins(GRID, 0, GRID, 0)
         self.standing.setAccessibleName("How the barrels stand")
-        self.statusBar().addPermanentWidget(self.waiting)
+        self.statusBar().addPermanentWidget(self.progress_line)
         self.statusBar().addPermanentWidget(self.standing)
         self._cover.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.stack.addWidget(self._cover)
@@ -269,7 +264,7 @@ class MainWindow(QMainWindow):
         self._session.changed.connect(self._show_appraisal)
         self._session.edited.connect(self._show_entries)
         self._session.appraising.connect(self._show_waiting)
-        self._session.progress.connect(self.waiting.show_progress)
+        self._session.progress.connect(self.progress_line.show_progress)
         self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
@@ -349,7 +344,7 @@ class MainWindow(QMainWindow):
         self.first_steps.show_page(self._key(), self._session.evaluation)
 
     def _show_waiting(self, busy: bool) -> None:
-        self.waiting.show_busy(busy, self._session.is_current)
+        self.progress_line.show_busy(busy, self._session.is_current)
         self.standing.setVisible(not busy)
         self._uncover()
 
@@ -363,7 +358,7 @@ class MainWindow(QMainWindow):
         self._update(appraisal)
         self._show_in_drawers()
         self._uncover()
-        self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
+        self.standing.setText(pages.gate_counts_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:

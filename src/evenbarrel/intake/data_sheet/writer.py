@@ -45,6 +45,8 @@ _WIDTHS = {
     "remark": 30.0,
 }
 _OPEN_TO_FILL = ("unit", "screw", "place", "remark")
+_FIXED, _TO_FILL = "Data sheet, fixed", "Data sheet, to fill in"
+"""How cells look, each by one name: one by one their parts would take most of the writing."""
 _FILLED = 0.9
 """Characters of a line above the table, as a share of the width of its columns."""
 _MOST_EXACT = 15
@@ -65,6 +67,21 @@ def render_sheet(appraisal: Appraisal, bid: str | None, only_open: bool = False)
     _write_terms(book, sheet.rows)
     book.move_sheet(LISTS, len(book.sheetnames))
     return workbook_bytes(book)
+
+
+def _add_looks(book: Workbook) -> None:
+    from openpyxl.styles import Alignment, Border, NamedStyle, Protection, Side
+    from openpyxl.styles.fonts import DEFAULT_FONT
+
+    for name in (_FIXED, _TO_FILL):
+        look = NamedStyle(
+            name,
+            font=DEFAULT_FONT,
+            border=Border(bottom=Side("hair")),
+            alignment=Alignment(wrap_text=True, vertical="top"),
+            protection=Protection(locked=name == _FIXED),
+        )
+        book.add_named_style(look)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +115,7 @@ class _Sheet:
         """Write the worksheets of data and of lists."""
         from openpyxl.styles import Font
 
+        _add_looks(book)
         page: Any = book.worksheets[0]
         page.title = DATA
         self._list_page: Any = book.create_sheet(LISTS)
@@ -149,17 +167,15 @@ class _Sheet:
             page.cell(row, column).fill = PatternFill("solid", fgColor="E4E4DF")
 
     def _row(self, page: Any, row: int, key: DatumKey, label: str) -> None:
-        from openpyxl.styles import Alignment, Border, Protection, Side
-
         write_text(page.cell(row, 1), str(key))
         values = [self._value(key, screw) for screw in self._screws]
         unit = self._unit_of(key, values)
-        line = Border(bottom=Side("hair"))
         number = -1
         for column, name in enumerate(self._names, 2):
             cell = page.cell(row, column)
             number += name == "screw"
-            cell.border, cell.alignment = line, Alignment(wrap_text=True, vertical="top")
+            of_bid = name == "screw" and key.owner == "bid" and number > 0
+            cell.style = _TO_FILL if name in _OPEN_TO_FILL and not of_bid else _FIXED
             if name == "label":
                 write_text(cell, label)
             elif name == "unit" and unit:
@@ -167,14 +183,9 @@ class _Sheet:
                 self._listed(page, cell, self._choices_of_unit(key))
             elif name == "question" and self._asked(key):
                 write_text(cell, self._asked(key))
-            elif name == "screw":
-                of_bid = key.owner == "bid" and number > 0
-                if not of_bid:
-                    self._put(cell, values[number], unit)
-                    self._listed(page, cell, self._choices(key))
-                cell.protection = Protection(locked=of_bid)
-                continue
-            cell.protection = Protection(locked=name not in _OPEN_TO_FILL)
+            elif name == "screw" and not of_bid:
+                self._put(cell, values[number], unit)
+                self._listed(page, cell, self._choices(key))
 
     def _asked(self, key: DatumKey) -> str:
         """Return the question that a row answers, "" for none."""

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from evenbarrel.entry.amount import CURRENCY_SIGNS
+from evenbarrel.entry.amount import CURRENCY_SIGNS, NO_CURRENCY
 from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.extract import Finding, Line
 from evenbarrel.intake.keys import DatumKey
@@ -15,7 +15,7 @@ from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.prices import Priced, priced_in
 from evenbarrel.intake.sentences.scope import LONGEST, InScope, said_in, sentences_in
 from evenbarrel.intake.sources import Source, context_of
-from evenbarrel.intake.tables.values import NO_CURRENCY, read_value
+from evenbarrel.intake.tables.values import read_value
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import InjectionUnit
@@ -121,7 +121,7 @@ class _Reader:
             return told
         for sentence in sentences_in(text):
             found = said_in(sentence, self._items)
-            priced = () if found else tuple(priced_in(sentence, self._items))
+            priced = tuple(self._priced(sentence, found))
             known = [one for said in found for one in self._lines(said, first)]
             known += [one for price in priced for one in self._price(price, sentence, first)]
             told += known
@@ -130,6 +130,12 @@ class _Reader:
             return lines
         left = Line(first.place, "", ". ".join(rest), findings=(Finding("label_unknown"),))
         return [*told, left] if rest else told
+
+    def _priced(self, sentence: str, found: Sequence[InScope]) -> Iterator[Priced]:
+        """Yield what a sentence prices besides what it says of the scope."""
+        if not any(said.amount for said in found):
+            every = priced_in(sentence, self._items)
+            yield from (one for one in every if not found or one.what in _PRICES)
 
     def _says_more(self, sentence: str) -> bool:
         return bool(said_in(sentence, self._items)) or any(priced_in(sentence, self._items))

@@ -6,10 +6,11 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from evenbarrel.entry.amount import NO_CURRENCY
 from evenbarrel.entry.number import read_unit
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
-from evenbarrel.intake.tables.values import ALL_UNITS, NO_CURRENCY, begins_a_value
+from evenbarrel.intake.tables.values import ALL_UNITS, begins_a_value
 
 LONGEST, LONGEST_NAME = 120, 40
 """Characters of a label, and of a name; a longer one is a sentence."""
@@ -44,6 +45,7 @@ _NUMBERED = re.compile(r"^[0-9]{1,2}(?:\.[0-9]{1,2})*[.)]?\s+(?=[^\W\d_]{4})")
 _WORD_FOR_SCREW = re.compile(
     r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
 )
+_GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 _BRACKETS = re.compile(r"[(\[{](?P<inside>[^()\[\]{}]*)[)\]}]")
 
 
@@ -118,13 +120,18 @@ def bare_name(text: str) -> str:
     return _WORD_FOR_SCREW.sub("", text) or text
 
 
+def once(title: str) -> str:
+    """Return a title or a head without the word that it goes on, as `continued` does."""
+    return _GOES_ON.sub("", title)
+
+
 @lru_cache(maxsize=4096)
 def unit_named(text: str) -> str:
     """Return the name behind the word for an injection unit: `430` of `Injection unit 430`, or "".
 
     A short word, as `Model`, may be of anything and names none.
     """
-    words = text.split()
+    words = once(text).split()
     for count in range(len(words) - 1, 0, -1):
         begun, name = squeezed(" ".join(words[:count])), " ".join(words[count:])
         if DESIGNATION in synonyms().keys_of(begun) and len(begun) >= _SHORTEST_FOR_UNIT:
@@ -189,7 +196,7 @@ def _currency_behind(text: str) -> tuple[str, str]:
 
 def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | None:
     known = synonyms()
-    words, beside = words_of(outside), [part for part in inside if not _is_harmless(part)]
+    words, beside = words_of(outside), [p for p in inside if is_currency(p) or not _is_harmless(p)]
     squeezed_words = "".join(words)
     if inside:
         keys = known.keys_of(squeezed_words + "".join(map(squeezed, inside)))

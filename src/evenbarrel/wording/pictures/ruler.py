@@ -82,7 +82,7 @@ def ruler(
     shown_jobs = tuple(job.id for job in appraisal.jobs) if jobs is None else tuple(jobs)
     shown = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
     windows = planned_windows(appraisal, shown_jobs, by_rule=by_rule)
-    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.standing_barrels()}
+    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.counting_barrels()}
     readings = {name: _reading(appraisal, scale, units, entered[name]) for name in shown}
     traces, top = [], GAP / 2.0
     for name in shown:

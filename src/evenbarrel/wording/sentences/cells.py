@@ -181,6 +181,8 @@ def against_limit(result: CriterionResult, units: DisplayUnits) -> str:
     recalled = unconfirmed_text(result, units)
     if recalled:
         return f"{value} against {recalled}"
+    if result.value is None:
+        return value
     return f"{value}; allowed {limit_text(result, units)}"
 
 

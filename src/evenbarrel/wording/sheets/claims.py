@@ -76,7 +76,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading(CLAIM_WORDS["completeness"].label),
     )
     rows = []
-    for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
+    for bid, result in zip(appraisal.evaluation.counting_bids, appraisal.bids, strict=True):
         by_key = {claim.key: claim for claim in result.claims}
         screws = sum(len(unit.barrels) for unit in bid.units)
         valid = ABSENT if bid.valid_until is None else bid.valid_until.isoformat()

@@ -9,7 +9,7 @@ from evenbarrel.appraisal.references import FactorRef, SeriesRef
 from evenbarrel.decision.acceptance import Series, series_of
 from evenbarrel.model.record.acceptance import Acceptance, AcceptanceTest
 from evenbarrel.trade.acceptance import student_factor
-from evenbarrel.wording.standing.acceptance import (
+from evenbarrel.wording.standing_by.acceptance import (
     AGAINST,
     KINDS,
     RULE,

@@ -14,10 +14,7 @@ NOTHING_OPEN = (
     "Click a number, a mark or a cell, or press Enter on it, to see here its formula, its "
     "inputs, where each was printed and what is assumed."
 )
-NOT_COSTED = (
-    "The costs of this state are not computed yet. Turn to Order on the Decision page, and click "
-    "the number again."
-)
+COSTING = "The costs of this state are being computed; the working opens by itself."
 GONE = "What was shown here is no longer part of the evaluation."
 
 

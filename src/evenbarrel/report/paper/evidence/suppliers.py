@@ -51,7 +51,7 @@ def claims(tell: Telling) -> Iterator[Flowable]:
             yield table
     else:
         yield writer.paragraph(words.EMPTY["claims"])
-    for bid in appraisal.evaluation.standing_bids:
+    for bid in appraisal.evaluation.counting_bids:
         yield from _supplier(tell, bid)
     yield Outlined("to_us", words.TO_US, 1)
     yield from _questions(tell, questions_sheet(appraisal, (None,)), words.TO_US)

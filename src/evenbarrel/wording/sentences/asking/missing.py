@@ -83,8 +83,8 @@ _ASKED: Mapping[str, tuple[str, str]] = {
         "For example chrome, nitrided or carbide.",
     ),
     "price_difference": (
-        "Price of the screw",
-        "More or less than with the standard screw, which the machine's price includes; 0 for it.",
+        "Price difference",
+        "Of this screw against the standard one, which the machine's price includes; 0 for that.",
     ),
 }
 """What a datum is called to somebody who does not know our labels, and what exactly is meant."""

@@ -63,15 +63,15 @@ def order_sheet(decision: Decision) -> Sheet:
         *NAMING,
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
-        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Machines", "needed", "right", NEEDED, yields=1),
         Heading("Levelled", currency, "right", "Cost over life, with what is not stated levelled"),
-        Heading("As stated", currency, "right", words.NAMES["present"]),
-        Heading("Levelled by", yields=4),
-        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=1),
-        Heading("Not assessed", "cells", "right", yields=3),
-        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=2),
-        Heading("Delivery", yields=5),
-        Heading("Warranty", yields=5),
+        Heading("As stated", currency, "right", words.NAMES["present"], yields=1),
+        Heading("Levelled by", yields=5),
+        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=2),
+        Heading("Not assessed", "cells", "right", yields=4),
+        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=3),
+        Heading("Delivery", yields=6),
+        Heading("Warranty", yields=6),
     )
     order = decision.order
     # Without it nothing is levelled, and the order goes by gates and jobs alone.
@@ -136,7 +136,7 @@ def shares_sheet(decision: Decision) -> Sheet:
     headings = (
         *NAMING,
         Heading("Leads under", "% of all weightings", "right"),
-        Heading("At the weights given"),
+        Heading("At the weights given", yields=1),
         *(
             Heading(measure_text(key).capitalize(), _unit_of(key, currency), "right")
             for key in shares.measures

@@ -16,7 +16,7 @@ from evenbarrel.desk.pages.decision.choosing.order_panel import OrderPanel
 from evenbarrel.desk.pages.decision.choosing.proposal_panel import ProposalPanel
 from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetStep
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.background import Job, Report, must_wait
+from evenbarrel.desk.window.background import must_wait
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.sheets.decision.offers import NO_OFFERS, offers_sheet
 from evenbarrel.wording.sheets.decision.proposal import JobsOf, jobs_of_cover, jobs_of_order
@@ -55,9 +55,7 @@ class Choosing(QObject):
         session.opened.connect(self.cover.begin_anew)
         self.cover.proposed.connect(lambda cover: self._propose(jobs_of_cover(cover)))
         self.order.proposed.connect(self._propose_barrel)
-        self.job = Job(self)
-        self.job.done.connect(self._costed)
-        self.job.failed.connect(self._fail)
+        session.costing.done.connect(self._costed)
 
     def show_appraisal(self, appraisal: Appraisal, current: QWidget | None) -> Decision:
         """Show the step that is turned to; the others follow when they are."""
@@ -68,8 +66,6 @@ class Choosing(QObject):
         self._unshown = {
             *(self.basis, self.offers, self.costs, self.cover, self.order, self.proposal)
         }
-        # What is computed beside the window is of a state that is gone.
-        self.job.stop()
         self.cover.forget()
         self.show_step(current)
         return found
@@ -81,8 +77,7 @@ class Choosing(QObject):
             return
         if isinstance(step, CostPanel | OrderPanel) and must_wait(found):
             step.show_waiting()
-            if not self.job.is_running:
-                self.job.start(lambda report: _costs(found, report))
+            self._session.costing.want(found)
             return
         self._unshown.discard(step)
         if step is self.basis:
@@ -94,7 +89,7 @@ class Choosing(QObject):
 
     def wait(self) -> None:
         """Stop what runs beside the window, and wait for it."""
-        self.job.wait()
+        self._session.costing.wait()
         self.cover.wait()
 
     def _costed(self, found: Decision) -> None:
@@ -103,9 +98,6 @@ class Choosing(QObject):
                 if step.isVisible():
                     self.show_step(step)
 
-    def _fail(self, error: Exception) -> None:
-        raise error
-
     def _propose(self, jobs_of: JobsOf) -> None:
         self._turn_to(self.proposal)
         self.proposal.ask(jobs_of)
@@ -113,9 +105,3 @@ class Choosing(QObject):
     def _propose_barrel(self, barrel: str) -> None:
         if self.decision is not None:
             self._propose(jobs_of_order(self.decision, barrel))
-
-
-def _costs(found: Decision, report: Report) -> Decision:
-    """Compute costs, order and shares of weightings; they stay with the decision."""
-    found.find_costs(report)
-    return found

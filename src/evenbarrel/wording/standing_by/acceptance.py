@@ -183,8 +183,8 @@ def acceptance_sheet(appraisal: Appraisal, barrel: str | None = None) -> Sheet:
     headings = (
         Heading("Barrel"),
         Heading("Test"),
-        Heading("Shots", align="right"),
-        Heading("Mean shot"),
+        Heading("Shots", align="right", yields=1),
+        Heading("Mean shot", yields=1),
         Heading("Result, U = 2 u"),
         Heading("Against"),
         Heading("Verdict"),
