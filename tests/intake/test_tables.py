@@ -11,6 +11,7 @@ import pytest
 from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.files import extract_text
+from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.model.evaluation import Evaluation
 
 from .catalogue import TABLES, Table
@@ -376,3 +377,8 @@ def test_a_heading_of_one_line_may_stand_between_the_two_of_the_others(no_bids: 
     assert [value for value, _ in told(extract, "plasticising_rate")] == ["11.5 g/s", "15.2 g/s"]
     assert [value for value, _ in told(extract, "swept_volume")] == ["168 cm3", "220 cm3"]
     assert lines_of(extract, "injection_rate") == []
+
+
+@pytest.mark.parametrize("label", ["max. Drehzahl", "Screw rpm, max", "Giri vite (max)"])
+def test_the_highest_of_a_screws_speeds_is_told_by_its_label(label: str) -> None:
+    assert read_label(label).keys[0].field == "screw_speed_max"
