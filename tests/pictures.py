@@ -50,7 +50,7 @@ def main(folder: Path, palette: str) -> None:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.app import begin, build
-    from evenbarrel.desk.pages.page import PAGES
+    from evenbarrel.desk.pages.all_pages import PAGES
 
     session, theme, window = build(QApplication([]))
     theme.switch(palette)
@@ -106,7 +106,7 @@ def main_in_one_text(folder: Path, text: str) -> None:
     session, theme, window = build(QApplication([]))
     window.show()
     begin(session, theme, window)
-    from evenbarrel.desk.pages.page import PAGES
+    from evenbarrel.desk.pages.all_pages import PAGES
 
     for kind in ("empty", "sample", "large"):
         fill(session, kind)

@@ -14,7 +14,7 @@ from evenbarrel import resources
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.results import CriterionResult
 from evenbarrel.decision.decide import decide
-from evenbarrel.decision.standing.signatures import standing_of
+from evenbarrel.decision.standing_by.signatures import signature_state
 from evenbarrel.model.datum import quantities
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import CRITERIA
@@ -163,8 +163,8 @@ def test_a_proposal_is_signed_twice_once_before_it_changed(appraisal: Appraisal)
     assert proposal.gate.uncovered == ()
     assert proposal.present.value is not None
     assert proposal.proposal.reason
-    assert standing_of(engineer, appraisal, results).holding == "changed"
-    assert standing_of(buyer, appraisal, results).holding == "holds"
+    assert signature_state(engineer, appraisal, results).holding == "changed"
+    assert signature_state(buyer, appraisal, results).holding == "holds"
     assert {one.digest for one in evaluation.signed_states} == {engineer.digest, buyer.digest}
     assert with_record(evaluation) == evaluation
 

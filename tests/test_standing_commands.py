@@ -14,8 +14,8 @@ from evenbarrel.__main__ import main
 from evenbarrel.commands.outcome import DONE, REFUSED, WRONG_USE
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import evaluation_bytes, read_evaluation
-from evenbarrel.wording.standing.flips import NOT_LOOKED_FOR
-from evenbarrel.wording.standing.masking import FLIPS_MASKED
+from evenbarrel.wording.standing_by.flips import NOT_LOOKED_FOR
+from evenbarrel.wording.standing_by.masking import FLIPS_MASKED
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 

@@ -7,7 +7,7 @@ from math import pi
 import pytest
 
 from evenbarrel.appraisal.claims import KEYS, rated_basis
-from evenbarrel.appraisal.claims.verdict import state_of
+from evenbarrel.appraisal.claims.agreement import state_of
 from evenbarrel.model.limits import Limits
 
 # Swept volume of 50 mm over 200 mm: geometry, own arithmetic.

@@ -8,7 +8,6 @@ import pytest
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.appraisal.comparison import (
-    AlternativeWindow,
     alternative_windows,
     changed_cells,
     compare_window,
@@ -17,7 +16,7 @@ from evenbarrel.appraisal.comparison import (
 )
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.resin import Resin
+from evenbarrel.model.resin import AlternativeWindow, Resin
 
 # 220 g at 1 g/cm3 in a screw of 50 mm x 200 mm (392.7 cm3) is 56 % of the swept volume.
 FIFTY_SIX = {"shot_mass": "220 g ±0"}
@@ -25,7 +24,13 @@ ENGINEERING = {"resin_class": "engineering"}
 
 
 def window(low: float, high: float, applies_to: str = "any resin") -> AlternativeWindow:
-    return AlternativeWindow(low, high, applies_to, "common_practice", "common practice, no source")
+    return AlternativeWindow(
+        low=low,
+        high=high,
+        applies_to=applies_to,
+        origin="common_practice",
+        source="common practice, no source",
+    )
 
 
 def test_the_shipped_windows_are_shares_with_an_origin() -> None:
@@ -83,7 +88,7 @@ def test_a_window_concerns_the_resins_it_names(applies_to: str, resin: dict[str,
 
 
 def test_a_window_from_memory_puts_nothing_outside(planned: Callable[..., Evaluation]) -> None:
-    recalled = AlternativeWindow(0.7, 0.9, "any resin", "from_memory", "from memory")
+    recalled = window(0.7, 0.9).replace(origin="from_memory", source="from memory")
     now = appraise(planned(job=FIFTY_SIX))
     (changed,) = compare_window(now, recalled)
     assert changed.after.state == "near_edge"

@@ -119,8 +119,8 @@ def test_beyond_a_limit_from_memory_is_no_worse_than_near_the_edge(judged, key, 
 def test_a_confirmed_limit_is_hard_for_as_long_as_it_stays(judged, key, field, value, other):
     resin = BY_MEMORY[key]
     assert judged(key, resin=resin, confirmed_limits=[confirmed(field, value)]).state == "outside"
-    for unheard in (confirmed(field, other), confirmed(field, value, resin="another")):
-        result = judged(key, resin=resin, confirmed_limits=[unheard])
+    for report_nothing in (confirmed(field, other), confirmed(field, value, resin="another")):
+        result = judged(key, resin=resin, confirmed_limits=[report_nothing])
         assert (result.state, result.reasons) == ("near_edge", ("beyond_unconfirmed",))
 
 

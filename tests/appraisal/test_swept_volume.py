@@ -8,7 +8,7 @@ import pytest
 from pydantic import ValidationError
 
 from evenbarrel.appraisal.claims import barrel_claims
-from evenbarrel.appraisal.inputs.swept_volume import settle
+from evenbarrel.appraisal.inputs.swept_volume import barrel_volume
 from evenbarrel.model.limits import Limits
 from evenbarrel.model.offers.bid import Settled
 
@@ -26,7 +26,7 @@ def settled(make_unit, resins):
     def first(*barrels, **unit):
         facts = make_unit(*barrels, **unit)
         claims = barrel_claims(facts, resins, Limits())
-        return settle(facts.barrels[0], claims[0][0], resins)
+        return barrel_volume(facts.barrels[0], claims[0][0], resins)
 
     return first
 

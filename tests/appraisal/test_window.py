@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.appraisal.inputs.window import recovery_window
+from evenbarrel.appraisal.inputs.recovery_window import recovery_window
 from evenbarrel.model.job import Job
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.quantity import Quantity
@@ -100,13 +100,6 @@ def test_the_window_is_by_hand_and_its_interval_holds_a_hundred_samples(data, wa
         cooled = plate(rng.uniform(0.06e-6, 0.117e-6), rng.choice(["centre", "mean"]))
         window = by_hand(sample, cooled if walled else None)
         assert found.bound.low - 1e-9 <= window <= found.bound.high + 1e-9
-
-
-def test_a_mould_cools_from_its_own_melt_temperature_where_it_states_one() -> None:
-    """By hand: 2.5 mm, 0.06 mm2/s, 240 to 80 degC at 35 degC, centre; 18.55 s."""
-    hotter = Job(id="j", **WALLED, melt_temperature=Quantity(magnitude="240", unit="degC"))
-    time = recovery_window(hotter, STYRENE, Uncertainty()).cooling.nominal
-    assert time == pytest.approx(18.554, abs=0.001)
 
 
 def test_what_the_cycle_leaves_may_be_less_than_nothing(planned):

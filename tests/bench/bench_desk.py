@@ -160,7 +160,7 @@ def time_pages(session: Session, window: MainWindow, of: str, bare: float, most:
     """Time on every page an edit until it is repainted, and coming to it from the page before."""
     from PySide6.QtWidgets import QApplication
 
-    from evenbarrel.desk.pages.page import PAGES
+    from evenbarrel.desk.pages.all_pages import PAGES
     from evenbarrel.model.datum_path import put
     from evenbarrel.model.quantity import Quantity
 

@@ -27,7 +27,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import Guarantee
 from evenbarrel.model.states.digest import digest
 from evenbarrel.trade.acceptance import student_factor
-from evenbarrel.wording.standing.acceptance import acceptance_sheet, guarantee_sheet
+from evenbarrel.wording.standing_by.acceptance import acceptance_sheet, guarantee_sheet
 
 
 def _quantity(magnitude: float | str, unit: str, **more) -> dict:

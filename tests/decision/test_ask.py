@@ -25,7 +25,7 @@ from evenbarrel.wording.sheets.decision.cover import cover_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
 from evenbarrel.wording.sheets.gates.pins import pins_sheet
-from evenbarrel.wording.standing.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
+from evenbarrel.wording.standing_by.ask import ask_sheet, conflict_lines, sizes_sheet, wanted_of
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.workings.working import working
 

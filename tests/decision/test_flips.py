@@ -16,7 +16,7 @@ from evenbarrel.decision.flips.search import FINE, flips_of
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.wording.paper.leaders import nearest_flips
 from evenbarrel.wording.pictures.flip_bars import flip_bars
-from evenbarrel.wording.standing.flips import (
+from evenbarrel.wording.standing_by.flips import (
     CONTRADICTING,
     MOST_CONTRADICTING,
     NO_TWO,

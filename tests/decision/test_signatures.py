@@ -9,14 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.decision.standing.changed import changed_fields
-from evenbarrel.decision.standing.signatures import standing_of
+from evenbarrel.decision.standing_by.changed import changed_fields
+from evenbarrel.decision.standing_by.signatures import signature_state
 from evenbarrel.model import changes
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.sign_offs import results_digest_of, signed
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
-from evenbarrel.wording.standing.signatures import (
+from evenbarrel.wording.standing_by.signatures import (
     NOT_KEPT,
     RECORD_ONLY,
     sign_offs_sheet,
@@ -115,7 +115,7 @@ def test_where_only_results_differ_the_cells_are_listed(under) -> None:
     one = under.sign_offs[0].replace(results_digest="0" * 64)
     otherwise = under.replace(sign_offs=(one,), signed_states=(state.replace(cells=cells),))
     appraisal = appraise(otherwise)
-    standing = standing_of(one, appraisal, results_digest_of(appraisal))
+    standing = signature_state(one, appraisal, results_digest_of(appraisal))
     assert standing.holding == "computed_otherwise"
     assert [(cell.barrel, cell.job) for cell in standing.cells] == [("aa", "j0")]
     (line,) = _since(otherwise)

@@ -26,8 +26,8 @@ from PySide6.QtWidgets import (
 from evenbarrel.app import begin, build
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.pages.decision.steps import Steps
-from evenbarrel.desk.pages.page import PAGES
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import HEIGHT, WIDTH, MainWindow
 from evenbarrel.desk.window.session import Session
@@ -118,11 +118,11 @@ def unsigned_sample(
 
 def cut_off(session: Session) -> None:
     """End a session as a power cut does: the system drops its locks, its files stay."""
-    for lock in (session._lock, session._kept._lock):
+    for lock in (session._file._lock, session._kept._lock):
         if lock is not None and lock._descriptor is not None:
             os.close(lock._descriptor)
             lock._descriptor = None
-    session._kept._lock = session._kept._kept = session._lock = None
+    session._kept._lock = session._kept._kept = session._file._lock = None
 
 
 @dataclass
@@ -366,7 +366,7 @@ def same_session(same_desk: Person) -> Session:
     """The session of that window with the small programme open, unmodified."""
     session = same_desk.session
     session.today = lambda: TODAY
-    session._open(small_programme(), None)
+    session._open(small_programme())
     return session
 
 

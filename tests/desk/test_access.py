@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.form import Form
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.style.heads import Head
 from evenbarrel.desk.style.theme import (
     ACCENT,

@@ -322,12 +322,12 @@ def test_another_document_puts_a_extract_away_and_says_so(desk: Person) -> None:
     panel = paste(desk, TABLE)
     at_line(desk, panel, "2.400")
     desk.key(Qt.Key.Key_Space)
-    assert [one.text for one in desk.window.typed.standing()] == ["what was pasted"]
+    assert [one.text for one in desk.window.typed.not_taken()] == ["what was pasted"]
     desk.menu("File", "Open sample")
     desk.go_to("Bids")
     assert not panel.is_open
     assert "what was pasted was discarded" in seen(desk.page)
-    assert desk.window.typed.standing() == ()
+    assert desk.window.typed.not_taken() == ()
 
 
 def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
@@ -370,7 +370,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     assert revisions.isVisible()
     assert rows(revisions.sheets["numbers"]) == [
         ["the offer", "Offer number", "–", "R2", ""],
-        ["screw A", "Stroke", "200 mm", "220 mm", "+10.0 %"],
+        ["screw A", "Stroke", "200 mm", "220 mm", "+10 %"],
     ]
     assert headings(revisions.sheets["verdicts"])[-2:] == ["Before", "Now"]
     desk.undo()
@@ -467,7 +467,7 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     assert desk.session.evaluation is before
     assert "Swept volume" in panel.problem.text()
     at_line(desk, panel, "318", "swept_volume")
-    assert [one.text for one in desk.window.typed.standing()] == [
+    assert [one.text for one in desk.window.typed.not_taken()] == [
         "Swept volume: “12 furlongs” (what was pasted)"
     ]
     # What was typed stands in the line it was typed for.

@@ -11,15 +11,15 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QPlainTextEdit
 
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.standing import flips_panel
-from evenbarrel.desk.pages.decision.standing.series_dialog import SeriesDialog
+from evenbarrel.desk.pages.decision.standing_by import flips_panel
+from evenbarrel.desk.pages.decision.standing_by.series_dialog import SeriesDialog
 from evenbarrel.desk.window.background import Report
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report import pdf
-from evenbarrel.wording.sentences.deciding import standing as told
-from evenbarrel.wording.sentences.pages import WITHOUT_FLIPS
-from evenbarrel.wording.standing.flips import NO_TWO
-from evenbarrel.wording.standing.signatures import STATEMENTS
+from evenbarrel.wording.sentences.deciding import standing_by as told
+from evenbarrel.wording.sentences.documents import WITHOUT_FLIPS
+from evenbarrel.wording.standing_by.flips import NO_TWO
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
 
 from .conftest import small_programme, without_name
 from .person import CTRL, SHIFT, Person, headings, rows
@@ -37,7 +37,7 @@ def person(same_desk: Person) -> Person:
 @pytest.fixture
 def small(person: Person) -> Person:
     """A person before the Decision page of two jobs and two barrels."""
-    person.session._open(small_programme(), None)
+    person.session._open(small_programme())
     person.go_to("Decision")
     return person
 
@@ -217,7 +217,7 @@ def test_what_to_ask_is_copied_and_narrowed_to_chosen_jobs(sample: Person) -> No
     assert "No single volume makes both" in panel.jobs.notes.text()
     sample.click(panel.copy)
     lines = QGuiApplication.clipboard().text().split("\n")
-    assert lines[0].split("\t")[:2] == ["Job", "Volume, inside"]
+    assert lines[0].split("\t")[:2] == ["Job", "Volume, inside [cm³]"]
     assert [line.split("\t")[0] for line in lines[1:]] == [row[0] for row in rows(panel.table)]
 
     panel.table.setCurrentIndex(panel.table.sheet_model.index(4, 1))

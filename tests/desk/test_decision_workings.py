@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import hypot
 
 import pytest
 from PySide6.QtCore import QUrl
@@ -156,13 +157,13 @@ def test_what_is_asked_opens_the_shot_and_the_limit_that_decide_it(sample: Perso
     sample.step_to("Ask")
     table, ask = sample.page.ask.table, decision_of(sample).ask
     edges = {
-        "Volume,\ninside": "volume_inside",
-        "Volume,\nnot outside": "volume_not_outside",
+        "Volume, inside": "volume_inside",
+        "Volume, not outside": "volume_not_outside",
     }
     for row, asked in enumerate(ask.jobs.values()):
         for heading, name in edges.items():
             lines = opened(sample, table, row, heading)
-            assert lines[1] == text_of(table, row, heading)
+            assert lines[1] == f"{text_of(table, row, heading)} cm³"
             volumes = [number(text) * 1e-6 for text in lines[3:] if text.endswith(" cm³")]
             shares = [number(text) / 100 for text in lines[3:] if text.endswith(" %")]
             found = getattr(asked, name)
@@ -275,3 +276,23 @@ def test_a_levelled_cost_that_takes_long_is_not_waited_for(
     sample.step_to("Order")
     assert filled_in == opened(sample, table, row, "Levelled")
     assert number(filled_in[1]) == number(text_of(table, row, "Levelled"))
+
+
+def test_the_result_of_a_series_opens_what_it_is_computed_from(sample: Person) -> None:
+    sample.step_to("Acceptance")
+    table = sample.page.acceptance.table
+    result = opened(sample, table, 0, "Result, U = 2 u")
+    values = dict(zip(result, result[2:], strict=False))
+    # A label, where it was stated, its value.
+    shot = number(values["Mean shot"])
+    stroke, travelled = (number(values[name]) for name in ("Stroke", "Stroke travelled"))
+    run, rated = (
+        number(values[f"Output factor of {name}"])
+        for name in ("Polypropylene, isotactic", "Polystyrene, general purpose")
+    )
+    by_hand = shot * stroke / travelled * rated / run
+    assert number(text_of(table, 0, "Result, U = 2 u")) == pytest.approx(by_hand, rel=5e-4)
+    parts = [
+        number(values[f"Uncertainty by {name}"]) for name in ("scatter", "the scale", "conversion")
+    ]
+    assert number(values["Expanded uncertainty, U"]) == pytest.approx(2 * hypot(*parts), rel=0.02)

@@ -131,9 +131,9 @@ def test_refused_texts_are_told_of_every_barrel_with_the_unit_that_was_chosen(
         TypedText((*first.path, "swept_volume"), "7x9 in3", standing="quoted"),
         TypedText((*second.path, "stroke"), "much", standing="quoted"),
     )
-    assert set(form.standing(PROGRAMME)) == set(told)
+    assert set(form.not_taken(PROGRAMME)) == set(told)
     later = PROGRAMME.replace(bids=())
-    assert list(form.standing(later)) == []
+    assert list(form.not_taken(later)) == []
 
     # Another form that takes them back shows them with the reasons, for the thing they are of.
     other = Form(Barrel)
@@ -146,7 +146,7 @@ def test_refused_texts_are_told_of_every_barrel_with_the_unit_that_was_chosen(
     assert isinstance(shown, QuantityField)
     assert shown.line.text() == "7x9 in3"
     assert "Not accepted" in shown.message.text()
-    assert set(other.standing(PROGRAMME)) == set(told)
+    assert set(other.not_taken(PROGRAMME)) == set(told)
 
 
 def test_a_source_without_its_number_waits_too(qtbot: Any, form: Form) -> None:

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.help.glossary_window import GlossaryWindow, topic_of
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.wording.help.first_steps import FIRST_STEPS
 from evenbarrel.wording.words.names import full_name
 

@@ -34,7 +34,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef, FactorRef, ShotRef, VolumeRef
 from evenbarrel.desk.fields.quantity import QuantityField
 from evenbarrel.desk.letters.letter_window import LetterWindow
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.style.plain import tip
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow

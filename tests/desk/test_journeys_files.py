@@ -15,7 +15,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QApplication, QFileDialog, QRadioButton, QWidget
 
 from evenbarrel.appraisal.references import ClaimRef
-from evenbarrel.desk.pages.page import PAGES as ENTRIES
+from evenbarrel.desk.pages.all_pages import PAGES as ENTRIES
 from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.window import session as sessions
 from evenbarrel.model.datum_path import TypedText
@@ -246,7 +246,7 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     part_mass = again.session.evaluation.jobs[1].part_mass
     assert part_mass is not None
     assert part_mass.magnitude == "12.4"
-    assert again.window.typed.standing() == ()
+    assert again.window.typed.not_taken() == ()
     save(again, path)
     assert kept_in(tmp_path) == list(tmp_path.rglob("*.typed")) == []
 
@@ -327,7 +327,7 @@ def test_a_list_of_typed_texts_from_elsewhere_does_no_harm(
     cut_off(person)
     again = open_desk()
     again.click(next(b for b in again.window.notice.buttons if b.text() == "&Restore"))
-    standing = again.window.typed.standing()
+    standing = again.window.typed.not_taken()
     assert [(one.path, one.text) for one in standing] == 2 * [(stroke, hostile)]
     assert "<b>x</b>⟨U+202E⟩999" in again.window.notice.text.text()
     again.click(again.window.notice.buttons[0])

@@ -83,15 +83,15 @@ def test_typing_goes_on_and_the_last_state_is_appraised_once(
     assert field.line.text() == "22"
     column = [shape.name for shape in desk.page.model.shapes].index("cycle_time") + 2
     assert "22" in str(desk.page.model.index(0, column).data())
-    assert desk.waiting.isVisible()
-    qtbot.waitUntil(lambda: desk.waiting.bar.value() == 25)
+    assert desk.progress_line.isVisible()
+    qtbot.waitUntil(lambda: desk.progress_line.bar.value() == 25)
     session.put(("title",), "Another", "Title")
     gate.open.set()
     qtbot.waitUntil(lambda: session.is_current)
     assert [of[0].evaluation for of in told] == [session.evaluation]
     # What was not shown in between is told with what came last.
     assert told[0][1] == Difference(jobs=frozenset({"cap"}), programme=True)
-    assert not desk.waiting.isVisible()
+    assert not desk.progress_line.isVisible()
 
 
 def test_it_stops_when_it_is_told_and_goes_on_when_it_is_told(
@@ -99,16 +99,16 @@ def test_it_stops_when_it_is_told_and_goes_on_when_it_is_told(
 ) -> None:
     shown = session.appraisal
     session.put(CYCLE, quantity("23", "s"), "Cycle time")
-    qtbot.mouseClick(desk.waiting.button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(desk.progress_line.button, Qt.MouseButton.LeftButton)
     assert not session._work.is_running
     assert session.appraisal is shown
-    assert "not up to date" in desk.waiting.words.text()
+    assert "not up to date" in desk.progress_line.words.text()
     # The thread itself is free soon after: it asks at every report.
     qtbot.waitUntil(lambda: session._work._pool.activeThreadCount() == 0)
     gate.open.set()
-    qtbot.mouseClick(desk.waiting.button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(desk.progress_line.button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: session.is_current)
-    assert not desk.waiting.isVisible()
+    assert not desk.progress_line.isVisible()
 
 
 def test_nothing_is_exported_or_signed_of_a_state_that_is_past(

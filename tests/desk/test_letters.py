@@ -179,22 +179,22 @@ def test_another_document_closes_letters_and_forgets_them(desk: Person) -> None:
 def test_what_is_written_is_told_and_comes_back_until_it_was_sent(desk: Person) -> None:
     window = open_from_bids(desk, YARVINDEL)
     desk.type("To be kept. ")
-    (typed,) = desk.window.typed.standing()
+    (typed,) = desk.window.typed.not_taken()
     assert typed_lines(desk.session.evaluation, [typed])[0].startswith(
         "Letter to Yarvindel: “To be"
     )
     desk.key(Qt.Key.Key_Escape)
     # As after a cut-off.
     desk.session._swap_document(desk.session.evaluation, None)
-    assert desk.window.typed.standing() == ()
+    assert desk.window.typed.not_taken() == ()
     desk.session._swap_document(desk.session.evaluation, None, (typed,))
     desk.window._open_typed(typed)
     window = letter_of(desk)
     assert window.words.toPlainText().startswith("To be kept. Dear")
     assert not window.changed.isVisible()
-    assert desk.window.typed.standing() == (typed,)
+    assert desk.window.typed.not_taken() == (typed,)
     press(desk, window.copy)
-    assert desk.window.typed.standing() == ()
+    assert desk.window.typed.not_taken() == ()
     desk.key(Qt.Key.Key_Escape)
 
 
@@ -275,9 +275,9 @@ def test_what_was_asked_long_ago_and_what_changed_since_is_seen(desk: Person) ->
 
 def test_questions_are_listed_by_what_became_of_them(desk: Person) -> None:
     drawer = drawer_of(desk)
-    assert drawer.shown.currentText() == "Open or asked (49)"
+    assert drawer.shown.currentText() == "Open or asked (48)"
     drawer.shown.setFocus()
-    for words, one in (("Open (47)", "b2.ring_travel"), ("Asked (2)", "b4.reference_resin")):
+    for words, one in (("Open (46)", "b2.ring_travel"), ("Asked (2)", "b4.reference_resin")):
         desk.pick(drawer.shown, words)
         drawer.shown.activated.emit(drawer.shown.currentIndex())
         drawer.choose(one)

@@ -13,7 +13,7 @@ from openpyxl import load_workbook
 from tests.printed import page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session

@@ -26,8 +26,8 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms.frozen import FrozenNames
+from evenbarrel.desk.pages.all_pages import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.decision.page import DecisionPage
-from evenbarrel.desk.pages.page import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.shots.page import ShotsPage
 from evenbarrel.desk.tables.sheet_model import StateRole
 from evenbarrel.model.changes import copy_of_job, without_job
@@ -106,7 +106,7 @@ def act(dice: random.Random, person: Person) -> None:
     elif kind == 7:
         window.go_to(dice.choice(list(PAGES.values())))
     elif kind == 8:
-        barrels = [barrel.id for _, _, barrel in session.evaluation.standing_barrels()]
+        barrels = [barrel.id for _, _, barrel in session.evaluation.counting_barrels()]
         jobs = [job.id for job in session.evaluation.jobs]
         session.selection.choose(dice.choice(barrels), dice.choice(jobs))
     elif isinstance(person.page, DecisionPage):

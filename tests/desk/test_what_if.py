@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.decision.decide import decide
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.what_if import dialog as dialog_module
 from evenbarrel.desk.what_if.dialog import WhatIf
 from evenbarrel.desk.window import session as session_module
@@ -377,7 +377,7 @@ def test_a_large_one_is_appraised_beside_the_window_and_stops(
 ) -> None:
     monkeypatch.setattr(session_module, "APPRAISED_AT_ONCE", -1)
     tried(qtbot, "cavities cap", "32")
-    assert dialog.waiting.isVisible()
+    assert dialog.progress_line.isVisible()
     assert dialog.outcome is None
     assert not dialog.keep.isEnabled()
     qtbot.waitUntil(lambda: dialog.outcome is not None)
@@ -392,10 +392,10 @@ def test_a_large_one_is_appraised_beside_the_window_and_stops(
         tried(qtbot, "cavities cap", "24")
         # Nothing is said of what is tried until it is known.
         assert not dialog.count.isVisible()
-        dialog.waiting.button.click()
+        dialog.progress_line.button.click()
         assert "Stopped" in dialog.count.text()
         pressed.set()
-    dialog.waiting.button.click()
+    dialog.progress_line.button.click()
     qtbot.waitUntil(lambda: dialog.outcome is not None)
     assert rows(dialog)
     # What is entered is appraised anew: nothing stands beside it until then.

@@ -18,7 +18,7 @@ from shiboken6 import Shiboken
 from evenbarrel import resources
 from evenbarrel.app import begin, build
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.desk.pages.page import PAGES
+from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.model.evaluation import Evaluation

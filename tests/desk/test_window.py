@@ -241,8 +241,8 @@ def test_what_was_typed_and_given_up_is_in_no_other_document(
     answers.about_unsaved = "discard"
     assert window.documents.may_leave()
     assert len(answers.asked[0][1]) == 2
-    session._open(small_programme(), None)
-    assert window.typed.standing() == ()
+    session._open(small_programme())
+    assert window.typed.not_taken() == ()
     session.selection.choose_job("cap")
     assert fields["fill_time"].line.text() == ""
 
@@ -256,9 +256,9 @@ def test_what_was_typed_for_a_thing_that_is_gone_is_in_no_later_one(
     line.setFocus()
     qtbot.keyClicks(line, "eight")
     qtbot.keyClick(line, Qt.Key.Key_Return)
-    assert [one.text for one in window.typed.standing()] == ["eight"]
+    assert [one.text for one in window.typed.not_taken()] == ["eight"]
     window.page.remove_job.trigger()
-    assert window.typed.standing() == ()
+    assert window.typed.not_taken() == ()
     window.page.add_job.trigger()
     assert session.selection.job == added
     assert line.text() == ""

@@ -263,7 +263,7 @@ def test_a_question_is_marked_and_answered_where_it_is_shown(
 
 def test_what_is_tried_and_kept_is_the_datum_that_is_named(qtbot: Any, person: Person) -> None:
     session, desk = person.session, person.window
-    session._open(small_programme(), None)
+    session._open(small_programme())
     desk.open_what_if()
     dialog = desk.what_if
     assert dialog is not None

@@ -115,6 +115,12 @@ def test_a_table_that_stands_the_other_way_round_is_turned() -> None:
     assert block.values == {0: {"name": "Cap", "cavities": 8}, 1: {"name": "Lid", "cavities": 16}}
 
 
+def test_a_heading_with_a_unit_where_none_belongs_is_no_such_heading() -> None:
+    block = read("Mould kg\tCavities\nCap\t8")
+    assert block.values == {0: {"cavities": 8}}
+    assert [one.what for one in block.left_out] == ["“Mould kg”"]
+
+
 def test_a_column_too_many_and_a_computed_one_are_told() -> None:
     block = read("1\tcold\t76 g\t12 s\textra", datum=3)
     assert block.values == {

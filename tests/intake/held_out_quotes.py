@@ -75,7 +75,7 @@ Kind regards
             injection_pressure="2060 bar",
             injection_rate="-",
             plasticising_rate="38 g/s",
-            screw_speed="-",
+            screw_speed_max="320 rev/min",
             ring_kind="sliding",
         ),
         {"": {"heating_power": "14.7 kW", "drive_kind": "electric", "price": "164900 EUR"}},

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
+from functools import cache, partial
 from io import BytesIO
 from itertools import pairwise
 from typing import Any
@@ -80,9 +81,19 @@ class Sheet:
                 yield from (str(value) for value in row if value is not None)
 
 
+Sent = Callable[[str | None], Sheet]
+
+
+@pytest.fixture(scope="module")
+def sent(sample_appraisal: Appraisal) -> Sent:
+    """Open the sheet for a bid of the sample, or a blank one: each is written once."""
+    written = cache(partial(render_sheet, sample_appraisal))
+    return lambda bid: Sheet(opened(written(bid)))
+
+
 @pytest.fixture
-def blank(sample_appraisal: Appraisal) -> Sheet:
-    return Sheet(opened(render_sheet(sample_appraisal, None)))
+def blank(sent: Sent) -> Sheet:
+    return sent(None)
 
 
 @pytest.fixture
@@ -110,10 +121,9 @@ def seen(evaluation: Evaluation, sheet: Sheet) -> list[tuple[str, str]]:
     return sorted(plain)
 
 
-def test_what_was_sent_comes_back_as_it_stands(sample_evaluation: Evaluation) -> None:
-    appraisal = appraise(sample_evaluation)
+def test_what_was_sent_comes_back_as_it_stands(sample_evaluation: Evaluation, sent: Sent) -> None:
     for bid in sample_evaluation.bids:
-        extract = extract_of(sample_evaluation, opened(render_sheet(appraisal, bid.id)))
+        extract = read(sample_evaluation, sent(bid.id))
         assert extract.bid.bid == bid.id
         assert {line.outcome for line in extract.lines} == {"same"}
         assert len(extract.lines) >= 2 + 5 * sum(len(unit.barrels) for unit in bid.units)
@@ -173,13 +183,13 @@ def test_a_remark_is_told_with_the_number_that_brings_it(
 
 
 def test_a_remark_that_confirms_a_number_as_it_stands_is_a_line_of_its_own(
-    sample_evaluation: Evaluation,
+    sample_evaluation: Evaluation, sent: Sent
 ) -> None:
     """Nothing is taken of a number that stands: what is remarked of it would be lost with it."""
     bid = sample_evaluation.bids[0].id
-    sent = Sheet(opened(render_sheet(appraise(sample_evaluation), bid)))
-    sent.put("barrel.swept_volume", "remark", "Confirmed, an accumulator serves the stroke")
-    extract = extract_for(sample_evaluation, sent, bid)
+    sheet = sent(bid)
+    sheet.put("barrel.swept_volume", "remark", "Confirmed, an accumulator serves the stroke")
+    extract = extract_for(sample_evaluation, sheet, bid)
     assert {line.outcome for line in lines_of(extract, "swept_volume")} == {"same"}
     (remark,) = (line for line in extract.lines if codes(line) == ["remark"])
     assert remark.text == "Confirmed, an accumulator serves the stroke"
@@ -307,9 +317,11 @@ def test_two_screws_with_one_name_are_not_taken(
     assert not [line for line in barrels if line.field in ("label", "stroke", "swept_volume")]
 
 
-def test_confirmed_numbers_and_other_ones_are_left(sample_evaluation: Evaluation) -> None:
+def test_confirmed_numbers_and_other_ones_are_left(
+    sample_evaluation: Evaluation, sent: Sent
+) -> None:
     barrel = sample_evaluation.bids[1].units[0].barrels[0]
-    sheet = Sheet(opened(render_sheet(appraise(sample_evaluation), "b2")))
+    sheet = sent("b2")
     assert barrel.stroke is not None
     sheet.put("barrel.stroke", "screw", 205)
     sheet.put("barrel.melt_inventory", "screw", 310)
@@ -319,7 +331,7 @@ def test_confirmed_numbers_and_other_ones_are_left(sample_evaluation: Evaluation
     assert [extract.lines[index] for index in extract.sure_lines()] == [inventory]
     path = (*stroke.thing.path, "stroke")  # type: ignore[union-attr]
     confirmed = edits.put(sample_evaluation, path, barrel.stroke.replace(standing="confirmed"))
-    assert lines_of(read(confirmed, sheet), "stroke")[0].outcome == "settled"
+    assert lines_of(read(confirmed, sheet), "stroke")[0].outcome == "differs_from_confirmed"
 
 
 def test_items_of_the_scope_are_asked_and_taken(sample_evaluation: Evaluation) -> None:
@@ -336,8 +348,8 @@ def test_items_of_the_scope_are_asked_and_taken(sample_evaluation: Evaluation) -
     assert all(isinstance(line, ScopeLine) for line in bid.scope)
 
 
-def test_only_open_questions_are_on_the_short_one(sample_appraisal: Appraisal) -> None:
-    whole = Sheet(opened(render_sheet(sample_appraisal, "b4")))
+def test_only_open_questions_are_on_the_short_one(sample_appraisal: Appraisal, sent: Sent) -> None:
+    whole = sent("b4")
     short = Sheet(opened(render_sheet(sample_appraisal, "b4", only_open=True)))
     asked = {q.datum for q in sample_appraisal.questions if q.bid == "b4" and q.state in OPEN}
     keys = [str(c.value).split(".") for c in short.page["A"] if "." in str(c.value)]
@@ -391,6 +403,12 @@ def test_it_says_what_is_wanted_and_explains_its_terms(
     assert blank.page.row_dimensions[1].hidden
     assert blank.page.column_dimensions["A"].hidden
     assert blank.page.protection.sheet
+    for name, locked in (("label", True), ("screw", False), ("question", True), ("remark", False)):
+        cell = blank.page.cell(blank.row("barrel.stroke"), blank.columns(name)[0])
+        assert cell.protection.locked == locked
+    price = blank.row("bid.freight")
+    of_bid = [blank.page.cell(price, column) for column in blank.columns("screw")]
+    assert [cell.protection.locked for cell in of_bid] == [False, *[True] * (len(of_bid) - 1)]
     offered = {rule.formula1 for rule in blank.page.data_validations.dataValidation}
     assert len(offered) > 10
 
@@ -451,11 +469,11 @@ def test_a_sheet_for_an_offer_that_is_not_here_is_read_as_a_new_one_and_says_so(
     ],
 )
 def test_an_id_is_not_enough_where_the_offer_here_has_another_name(
-    sample_appraisal: Appraisal, key: str, printed: str, other: str
+    sample_appraisal: Appraisal, sent: Sent, key: str, printed: str, other: str
 ) -> None:
     """Every evaluation numbers its offers anew: b2 may be of anybody."""
     evaluation = sample_appraisal.evaluation
-    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    sheet = sent("b2")
     sheet.put(key, "screw", printed)
     extract = read(evaluation, sheet)
     assert extract.bid.bid not in {bid.id for bid in evaluation.bids}
@@ -466,9 +484,9 @@ def test_an_id_is_not_enough_where_the_offer_here_has_another_name(
 
 
 def test_what_only_an_id_tells_is_for_its_offer_and_never_sure(
-    sample_appraisal: Appraisal,
+    sample_appraisal: Appraisal, sent: Sent
 ) -> None:
-    sheet = Sheet(opened(render_sheet(sample_appraisal, "b2")))
+    sheet = sent("b2")
     for key in ("bid.supplier", "bid.reference"):
         for number in range(2):
             sheet.put(key, "screw", None, number)

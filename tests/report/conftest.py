@@ -24,6 +24,12 @@ def evaluation() -> Evaluation:
 
 
 @pytest.fixture(scope="session")
+def few(evaluation: Evaluation) -> Evaluation:
+    """Two offers of it with all that was decided about them: what is printed of any is here too."""
+    return evaluation.replace(bids=(evaluation.bids[0], evaluation.bids[-1]), answers=())
+
+
+@pytest.fixture(scope="session")
 def appraisal(evaluation: Evaluation) -> Appraisal:
     """The sample programme, appraised."""
     return appraise(evaluation)

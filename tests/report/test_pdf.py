@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from pypdfium2 import PdfDocument, raw
-from tests.printed import page_texts
+from tests.printed import front_pages, page_texts
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal, appraise
@@ -28,7 +28,6 @@ from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
 from evenbarrel.report.paper.evidence.suppliers import CLAIM_COLUMN
 from evenbarrel.report.paper.evidence.telling import Telling, headed
-from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import ROOM, Pages
 from evenbarrel.report.paper.tables import LOW, grid_tables
 from evenbarrel.report.paper.text import Writer
@@ -54,10 +53,10 @@ from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
-from evenbarrel.wording.sheets.document import printed_claims_sheet, with_short_names
-from evenbarrel.wording.sheets.summary import printed_gate_sheet, standings
-from evenbarrel.wording.standing.flips import flip_line, flips_parts
-from evenbarrel.wording.standing.signatures import signed_lines
+from evenbarrel.wording.sheets.printed import printed_claims_sheet, with_short_names
+from evenbarrel.wording.sheets.summary import gate_groups, printed_gate_sheet
+from evenbarrel.wording.standing_by.flips import flip_line, flips_parts
+from evenbarrel.wording.standing_by.signatures import signed_lines
 from evenbarrel.wording.words.names import barrel_name
 from evenbarrel.wording.workings.working import working
 
@@ -172,9 +171,9 @@ def test_the_first_page_has_the_gates_of_the_results_file(appraisal: Appraisal, 
     assert "Open questions in all: 43 to suppliers, 5 to us." in first
     for bid in appraisal.evaluation.bids:
         assert bid.supplier in first
-    told = [group for group in standings(appraisal) if group.why in first]
-    assert told == list(standings(appraisal))[: len(told)]
-    rest = standings(appraisal)[len(told) :]
+    told = [group for group in gate_groups(appraisal) if group.why in first]
+    assert told == list(gate_groups(appraisal))[: len(told)]
+    rest = gate_groups(appraisal)[len(told) :]
     barrels = sum(len(group.gates) for group in rest)
     assert len(told) >= 3
     assert f"{barrels} more barrels in {len(rest)} more groups: see section 1" in first
@@ -329,10 +328,9 @@ def test_every_verdict_that_decides_has_its_evidence(
                 assert _squeezed(sentence) in text
 
 
-def test_the_workings_stand_in_the_appendix_alone(
-    appraisal: Appraisal, pdf: bytes, told: Told
-) -> None:
+def test_the_workings_stand_in_the_appendix_alone(few: Evaluation, pdf: bytes, told: Told) -> None:
     assert "Appendix" not in told(pdf)
+    appraisal = appraise(few)
     text = _squeezed(told(render_pdf(appraisal, workings=True)))
     chapters = workings_of(appraisal, MOST_CRITERIA).chapters
     assert len(chapters) == 3 + len(appraisal.barrels)
@@ -433,14 +431,6 @@ def test_an_extreme_proposal_leaves_the_first_pages_two_and_counts_what_has_no_r
     assert "Name, date / Signature" in second
 
 
-def front_pages(appraisal: Appraisal) -> tuple[str, ...]:
-    """Lay out what stands before the evidence alone; return the text of each page."""
-    out, writer = BytesIO(), Writer()
-    pages = Pages(out, writer, title="", author="", foot="")
-    pages.write(Front(appraisal, writer, __version__).tell())
-    return page_texts(out.getvalue())
-
-
 def test_it_says_that_it_is_a_screening_and_what_must_never_meet(pdf: bytes, told: Told) -> None:
     text = told(pdf)
     assert "a screening by calculation" in text
@@ -461,22 +451,22 @@ def test_accepted_deviations_are_printed_with_person_date_and_condition(
 
 
 @pytest.fixture(scope="module")
-def signed(evaluation: Evaluation) -> Evaluation:
-    """The sample under one signature, which is of what it is."""
+def signed(few: Evaluation) -> Evaluation:
+    """A few offers under one signature, which is of what they are."""
     sign_off = SignOff(
         role="purchase",
         person="A. Buyer",
         date=date(2026, 11, 3),
         statement="Compared.",
         scheme=SCHEME,
-        digest=digest(evaluation),
+        digest=digest(few),
     )
-    return evaluation.replace(sign_offs=(sign_off,))
+    return few.replace(sign_offs=(sign_off,))
 
 
 @pytest.fixture(scope="module")
 def strange(signed: Evaluation) -> bytes:
-    """The signed sample after changes: a title that hides much, a long reason, other units."""
+    """What was signed after changes: a title that hides much, a long reason, other units."""
     reason = "\n".join(f"line {number}" for number in range(300))
     changed = signed.replace(
         title="Plan\x00 \x1b[31mŁódź\u202e 中日 ½ Ø50",
@@ -568,13 +558,12 @@ def test_ten_barrels_and_twenty_jobs_split_the_grid_with_names_repeated(
 
 
 def test_more_workings_than_there_is_room_for_are_counted(
-    evaluation: Evaluation, told: Told, monkeypatch: pytest.MonkeyPatch
+    few: Evaluation, told: Told, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(appendix, "MOST_CRITERIA", 5)
-    few = {"bids": evaluation.bids[:4], "deviations": (), "proposal": None, "acceptance": ()}
-    appraisal = appraise(evaluation.replace(**few, answers=()))
+    appraisal = appraise(few)
     left_out = workings_of(appraisal, 5).left_out
-    assert left_out > 100
+    assert left_out > 50
     text = told(render_pdf(appraisal, workings=True))
     assert f"{left_out} criteria left out" in text
 
@@ -631,18 +620,18 @@ def test_a_document_without_lacking_glyphs_has_no_note_of_them(pdf: bytes, told:
     assert "not printed as they are" not in told(pdf)
 
 
-def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told: Told) -> None:
+def test_very_long_names_and_notes_do_not_break_it(few: Evaluation, told: Told) -> None:
     note = " ".join(f"word{number}" for number in range(2000))
     name, unbroken = "Very long name " * 40, "x" * 1200
-    deviation = evaluation.deviations[0].replace(reason=note, condition=unbroken)
-    bid = evaluation.bids[0].replace(supplier=name, notes=note)
+    deviation = few.deviations[0].replace(reason=note, condition=unbroken)
+    bid = few.bids[0].replace(supplier=name, notes=note)
     unit = bid.units[0].replace(designation=unbroken)
     bid = bid.replace(units=(unit, *bid.units[1:]))
-    job = evaluation.jobs[0].replace(name=name)
-    long = evaluation.replace(
+    job = few.jobs[0].replace(name=name)
+    long = few.replace(
         title=name,
-        jobs=(job, *evaluation.jobs[1:]),
-        bids=(bid, *evaluation.bids[1:]),
+        jobs=(job, *few.jobs[1:]),
+        bids=(bid, *few.bids[1:]),
         deviations=(deviation,),
     )
     text = told(render_pdf(appraise(long)))
@@ -650,13 +639,14 @@ def test_very_long_names_and_notes_do_not_break_it(evaluation: Evaluation, told:
     assert "word0 " in text
 
 
-def test_a_heading_of_any_length_heads_its_table(evaluation: Evaluation, told: Told) -> None:
+def test_a_heading_of_any_length_heads_its_table(
+    evaluation: Evaluation, few: Evaluation, told: Told
+) -> None:
     bid = evaluation.bid("b2")
     (unit,) = bid.units
     named = tuple(one.replace(label=one.label + "x" * 1990) for one in unit.barrels)
-    others = (one for one in evaluation.bids if one is not bid)
-    bids = (bid.replace(units=(unit.replace(barrels=named),)), *others)
-    text = told(render_pdf(appraise(evaluation.replace(bids=bids))))
+    bids = (bid.replace(units=(unit.replace(barrels=named),)), *few.bids)
+    text = told(render_pdf(appraise(few.replace(bids=bids))))
     assert "Closing travel of the check ring" in text
 
 

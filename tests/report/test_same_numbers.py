@@ -7,14 +7,14 @@ from io import BytesIO
 
 import pytest
 from openpyxl import load_workbook
-from tests.printed import page_texts
+from openpyxl.workbook import Workbook
+from tests.printed import front_pages, page_texts
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.numbers import Number
 from evenbarrel.decision.flips.search import Flip, Flips
-from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
 from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.wording.sentences.asking.questions import question_texts
@@ -24,7 +24,7 @@ from evenbarrel.wording.sheets.decision.open_points import open_points_line, ope
 from evenbarrel.wording.sheets.decision.order import order_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_head, proposal_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
-from evenbarrel.wording.standing.flips import flip_line
+from evenbarrel.wording.standing_by.flips import flip_line
 from evenbarrel.wording.words.names import barrel_name
 
 Names = tuple[str, str]
@@ -50,9 +50,23 @@ def _on_page(sheet: Sheet, title: str) -> dict[Names, Cell]:
     return {(row[at[0]].text, row[at[1]].text): row[at[2]] for row in sheet.rows}
 
 
-def _in_book(appraisal: Appraisal) -> Callable[[str, str], dict[Names, object]]:
-    book = load_workbook(BytesIO(render_workbook(appraisal)), data_only=True)
+@pytest.fixture(scope="module")
+def flips(decision: Decision) -> Flips:
+    """One that would turn the choice, as if it had been looked for."""
+    choices = choices_of(decision)
+    assert choices is not None
+    number = Number("j1", "part_mass", ("jobs", "j1", "part_mass"), 1.0, "g", 0.1, 0.5, 2.0)
+    flip = Flip(number, 1.05, 1.06, (), ("first", "second"))
+    return Flips(choices, "first", (flip,), 40, 39)
 
+
+@pytest.fixture(scope="module")
+def book(appraisal: Appraisal, flips: Flips) -> Workbook:
+    """The workbook as who shows it without calculating sees it."""
+    return load_workbook(BytesIO(render_workbook(appraisal, flips)), data_only=True)
+
+
+def _in_book(book: Workbook) -> Callable[[str, str], dict[Names, object]]:
     def column(page: str, heading: str) -> dict[Names, object]:
         first, *rows = book[page].iter_rows(values_only=True)
         at = [first.index(one) for one in ("Supplier", "Barrel", heading)]
@@ -62,11 +76,15 @@ def _in_book(appraisal: Appraisal) -> Callable[[str, str], dict[Names, object]]:
 
 
 def test_price_cost_and_rank_of_every_barrel_are_the_same_everywhere(
-    appraisal: Appraisal, decision: Decision, names: Mapping[str, Names], pdf: bytes
+    appraisal: Appraisal,
+    decision: Decision,
+    names: Mapping[str, Names],
+    pdf: bytes,
+    book: Workbook,
 ) -> None:
     results = results_of(appraisal, question_texts(appraisal), decision).decision
     assert results is not None
-    column, paper = _in_book(appraisal), "".join("".join(page_texts(pdf)).split())
+    column, paper = _in_book(book), "".join("".join(page_texts(pdf)).split())
     shown = {
         "price": (
             _on_page(offers_sheet(decision), "Price"),
@@ -83,13 +101,14 @@ def test_price_cost_and_rank_of_every_barrel_are_the_same_everywhere(
         "cost": {one.barrel: one.present_cost for one in results.cost},
         "rank": {one.barrel: one.rank for one in results.order},
     }
-    for what, (page, book) in shown.items():
+    for what, (page, calculated) in shown.items():
         assert set(filed[what]) == set(names)
         for barrel, value in filed[what].items():
             cell = page[names[barrel]]
             assert cell.value == value
             # What the plant keeps has a word in place of a rank.
-            assert book[names[barrel]] == (pytest.approx(value, rel=1e-9) if value else cell.text)
+            own = calculated[names[barrel]]
+            assert own == (pytest.approx(value, rel=1e-9) if value else cell.text)
             named = "".join("".join(names[barrel]).split())
             text = "".join(cell.text.split())
             if what == "rank":
@@ -100,21 +119,15 @@ def test_price_cost_and_rank_of_every_barrel_are_the_same_everywhere(
 
 
 def test_proposal_flips_and_what_is_open_are_the_same_everywhere(
-    appraisal: Appraisal, decision: Decision
+    appraisal: Appraisal, decision: Decision, flips: Flips, book: Workbook
 ) -> None:
-    result, choices = decision.proposal, choices_of(decision)
+    result, (flip,) = decision.proposal, flips.flips
     assert result is not None
-    assert choices is not None
-    number = Number("j1", "part_mass", ("jobs", "j1", "part_mass"), 1.0, "g", 0.1, 0.5, 2.0)
-    flip = Flip(number, 1.05, 1.06, (), ("first", "second"))
-    flips = Flips(choices, "first", (flip,), 40, 39)
     filed = results_of(appraisal, question_texts(appraisal), decision, flips).decision
     assert filed is not None
     assert filed.proposal is not None
     assert filed.flips is not None
-    paper = page_texts(render_pdf(appraisal, flips=flips))[0]
-    book = load_workbook(BytesIO(render_workbook(appraisal, flips)), data_only=True)
-
+    paper = front_pages(appraisal, flips)[0]
     page = proposal_sheet(decision, result)
     together = dict(zip([h.title for h in page.headings], page.rows[-1], strict=True))
     head, *rows = book["Proposal"].iter_rows(values_only=True)

@@ -209,6 +209,35 @@ def test_a_question_on_some_screws_asks_for_the_datum_of_those_that_lack_it() ->
     assert "measured for Unit 586 A, B and “C, on request”" in texts["b4.plasticising_speed"]
 
 
+def test_a_supplier_is_asked_in_the_units_of_the_offer() -> None:
+    evaluation = _sample_appraisal().evaluation.replace(display_units="us")
+    asked = question_texts(appraise(evaluation))["b4.swept_volume"]
+    assert "Unit 586 B: 20.4 cm³ quoted, 334.8 cm³ from diameter and stroke" in asked
+
+
+def _with_offer(screw: dict[str, str], **of_unit: Quantity) -> Appraisal:
+    """The sample with one more offer, of one unit with one screw."""
+    fields = {
+        name: Quantity(magnitude=text.split()[0], unit=text.split()[1]) if " " in text else text
+        for name, text in screw.items()
+    }
+    sample = _sample_appraisal().evaluation
+    barrel = Barrel.model_validate({"id": "newb", **fields})
+    unit = InjectionUnit(id="newu", barrels=(barrel,), **of_unit)
+    bids = (*sample.bids, Bid(id="new", units=(unit,)))
+    return appraise(sample.replace(bids=bids, proposal=None))
+
+
+def test_a_unit_of_one_screw_is_asked_about_its_size_number() -> None:
+    screw = {"screw_diameter": "80 mm", "stroke": "400 mm", "injection_pressure": "1850 bar"}
+    number = Quantity(magnitude="600", unit="1")
+    asked = question_texts(_with_offer(screw, size_number=number))["new.injection_pressure"]
+    assert asked.startswith(
+        "Injection pressure × screw area does not agree with the size number of the unit ("
+    )
+    assert "929.9 kN, against 150 kN by size number and stroke)" in asked
+
+
 def test_a_difference_that_is_none_has_no_digits() -> None:
     claim = Claim(
         "size_number", "agrees", "size_number", "ratio", 604, 604.3, 0.03, 604 / 604.3 - 1
@@ -268,14 +297,7 @@ def test_what_is_not_known_is_told_before_what_is() -> None:
 def test_a_number_of_no_machine_is_told_and_asked(
     screw: dict[str, str], sentence: str, question: str
 ) -> None:
-    fields = {
-        name: Quantity(magnitude=text.split()[0], unit=text.split()[1]) if " " in text else text
-        for name, text in screw.items()
-    }
-    sample = _sample_appraisal().evaluation
-    unit = InjectionUnit(id="newu", barrels=(Barrel.model_validate({"id": "newb", **fields}),))
-    bids = (*sample.bids, Bid(id="new", units=(unit,)))
-    appraisal = appraise(sample.replace(bids=bids, proposal=None))
+    appraisal = _with_offer(screw)
     (claim,) = [c for c in appraisal.barrel("newb").claims if c.note == "unlikely"]
     assert claim_sentence(claim, "metric").startswith(sentence)
     assert any(text.startswith(question) for text in question_texts(appraisal).values())
@@ -285,5 +307,6 @@ def test_names_with_a_comma_are_told_apart() -> None:
     assert listed(["a", "b", "c"]) == "a, b and c"
     assert listed(["a, large", "b"]) == "a, large; and b"
     assert listed(["“a, large”", "b"]) == "“a, large” and b"
+    assert listed(["a (large, wide)", "b"]) == "a (large, wide) and b"
     assert in_sentence("Dripper, 32 cavities") == "“Dripper, 32 cavities”"
     assert in_sentence("Dripper") == "Dripper"

@@ -18,7 +18,7 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
-from evenbarrel.wording.pictures.label_layout import fitted, fly_flags, one_line, stand_below
+from evenbarrel.wording.pictures.label_layout import fitted, one_line, place_flags, stand_below
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Axis, Scale, ScaleKey, axis_over
 from evenbarrel.wording.pictures.traces import Mark
@@ -501,15 +501,15 @@ def overlap(boxes):
 )
 def test_flags_never_overlap_and_stay_within_the_picture(labels):
     places, widths = [p for p, _ in labels], [w for _, w in labels]
-    flags = fly_flags(places, widths, 900.0)
+    flags = place_flags(places, widths, 900.0)
     boxes = [(f.row, f.left, f.left + w) for f, w in zip(flags, widths, strict=True)]
     assert overlap(boxes) == []
     assert all(left >= 0.0 and right <= 900.0 + 1e-9 for _, left, right in boxes)
-    assert flags == fly_flags(places, widths, 900.0)
+    assert flags == place_flags(places, widths, 900.0)
 
 
 def test_flags_go_down_like_stairs_and_start_again_at_the_top():
-    flags = fly_flags([0.0, 10.0, 20.0, 200.0], [50.0] * 4, 300.0)
+    flags = place_flags([0.0, 10.0, 20.0, 200.0], [50.0] * 4, 300.0)
     assert [flag.row for flag in flags] == [0, 1, 2, 0]
     assert [flag.left for flag in flags] == [0.0, 10.0, 20.0, 200.0]
 

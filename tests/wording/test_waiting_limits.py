@@ -11,7 +11,7 @@ from evenbarrel.model.record.decision import ConfirmedLimit
 from evenbarrel.model.resin import ResidenceLimit
 from evenbarrel.resources import read_sample
 from evenbarrel.storage.files import parse_evaluation
-from evenbarrel.wording.sheets.gates.waiting import MOST_NAMED, waiting_limits_sheet
+from evenbarrel.wording.sheets.gates.limits import MOST_NAMED, waiting_limits_sheet
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 

@@ -12,9 +12,9 @@ from evenbarrel.appraisal.references import (
     DatumRef,
     LimitRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
+    WayOut,
 )
 from evenbarrel.model import changes, datum_path
 from evenbarrel.model.evaluation import Evaluation
@@ -23,7 +23,7 @@ from evenbarrel.wording.sheets.gates.deviations import deviations_sheet, groups
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 
 
-def ways(appraisal: Appraisal, barrel: str) -> dict[Reference | Place, tuple[str, ...]]:
+def ways(appraisal: Appraisal, barrel: str) -> dict[Reference | WayOut, tuple[str, ...]]:
     sheet = ways_out_sheet(appraisal, appraisal.gate(barrel))
     texts = (tuple(cell.text for cell in row) for row in sheet.rows)
     return dict(zip(sheet.row_references, texts, strict=True))
@@ -59,7 +59,7 @@ def test_each_reason_leads_to_a_place_that_is_there(
     assert {kind, RuleRef} <= {type(way) for _, way in found}
 
 
-def leads_somewhere(appraisal: Appraisal, barrel: str, way: Reference | Place) -> bool:
+def leads_somewhere(appraisal: Appraisal, barrel: str, way: Reference | WayOut) -> bool:
     match way:
         case DatumRef(path):
             return datum_path.get(appraisal.evaluation, path) is None

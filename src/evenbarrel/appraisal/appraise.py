@@ -17,7 +17,7 @@ from evenbarrel.appraisal.inputs import shots
 from evenbarrel.appraisal.inputs.confirmed import Confirmed
 from evenbarrel.appraisal.inputs.resins import appraise_resins
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit, stated_units
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, settle, shot_masses
+from evenbarrel.appraisal.inputs.swept_volume import BarrelVolume, barrel_volume, shot_masses
 from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.kept import (
     KnownUnit,
@@ -29,7 +29,7 @@ from evenbarrel.appraisal.kept import (
     known_units,
     rows_and_inputs,
 )
-from evenbarrel.appraisal.progress import Report, unheard
+from evenbarrel.appraisal.progress import Report, report_nothing
 from evenbarrel.appraisal.questions import ask
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
@@ -46,15 +46,16 @@ from evenbarrel.appraisal.verdicts.assessments import Assessments
 from evenbarrel.appraisal.verdicts.deviations import Deviations
 from evenbarrel.appraisal.verdicts.disputes import (
     Disputes,
+    claims_in_doubt,
     disputed_flags,
     disputes_of,
-    standing_claims,
 )
 from evenbarrel.appraisal.verdicts.gate import Gates
 from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
 from evenbarrel.appraisal.verdicts.table import Table
-from evenbarrel.appraisal.verdicts.waiting import waiting_limits
+from evenbarrel.appraisal.verdicts.waiting_limits import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.trade.formula import silently
 
 NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
@@ -215,7 +216,7 @@ def _incompatible(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
 def _barrel_result(
     unit: StatedUnit,
     stated: StatedBarrel,
-    settled: SettledBarrel,
+    settled: BarrelVolume,
     judged: Sequence[Claim],
     evaluation: Evaluation,
     resins: Mapping[str, ResinResult],
@@ -237,7 +238,7 @@ def _barrel_result(
     )
 
 
-Settled = tuple[StatedUnit, StatedBarrel, SettledBarrel]
+Settled = tuple[StatedUnit, StatedBarrel, BarrelVolume]
 
 
 def _judge_bids(
@@ -264,7 +265,7 @@ def _judge_bids(
             continue
         for stated, of_barrel in zip(unit.barrels, next(judged), strict=True):
             failed = {claim.key: claim for claim in claims.failed_claims(of_barrel)}
-            one = settle(stated, failed.get("volume_geometry", HOLDS), resins)
+            one = barrel_volume(stated, failed.get("volume_geometry", HOLDS), resins)
             settled.append((unit, stated, one))
             results.append(_barrel_result(unit, stated, one, of_barrel, evaluation, resins))
     return settled, results
@@ -274,7 +275,7 @@ def _judge_offers(
     evaluation: Evaluation, units: Sequence[StatedUnit], before: Appraisal | None
 ) -> tuple[BidResult, ...]:
     known = known_offers(before, evaluation)
-    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.standing_bids}
+    of_bid: dict[str, list[StatedUnit]] = {bid.id: [] for bid in evaluation.counting_bids}
     required = required_criteria(evaluation.limits.required)
     for unit in units:
         of_bid[unit.bid.id].append(unit)
@@ -284,12 +285,13 @@ def _judge_offers(
             bid.id,
             claims.offer_claims(bid, tuple(of_bid[bid.id]), evaluation.as_of, required),
         )
-        for bid in evaluation.standing_bids
+        for bid in evaluation.counting_bids
     )
 
 
+@silently()
 def appraise(
-    evaluation: Evaluation, before: Appraisal | None = None, report: Report = unheard
+    evaluation: Evaluation, before: Appraisal | None = None, report: Report = report_nothing
 ) -> Appraisal:
     """Return the appraisal of an evaluation; pure, and never stopped by missing data.
 
@@ -327,14 +329,14 @@ def _in_doubt(
 ) -> tuple[list[Disputes], list[tuple[str, ...]]]:
     """Return for each barrel what its claims dispute, and its claims that failed and hold."""
     ended = ended_questions(evaluation)
-    entered = [barrel for _, _, barrel in evaluation.standing_barrels()]
+    entered = [barrel for _, _, barrel in evaluation.counting_barrels()]
     pairs = list(zip(results, entered, strict=True))
-    standing = [tuple(standing_claims(result, barrel, ended)) for result, barrel in pairs]
+    in_doubt = [tuple(claims_in_doubt(result, barrel, ended)) for result, barrel in pairs]
     disputes = [
         disputes_of(result, barrel, of_barrel)
-        for (result, barrel), of_barrel in zip(pairs, standing, strict=True)
+        for (result, barrel), of_barrel in zip(pairs, in_doubt, strict=True)
     ]
-    return disputes, [tuple(claim.key for claim in claims) for claims in standing]
+    return disputes, [tuple(claim.key for claim in claims) for claims in in_doubt]
 
 
 def _grid(

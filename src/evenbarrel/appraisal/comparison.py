@@ -16,22 +16,8 @@ from evenbarrel.appraisal.gate_results import GateState
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
-from evenbarrel.model.resin import Origin, Resin
+from evenbarrel.model.resin import AlternativeWindow, Resin
 from evenbarrel.resources import read_text
-
-
-@dataclass(frozen=True, slots=True)
-class AlternativeWindow:
-    """A share-of-volume window that is published or circulates: `low` to `high` are shares of 1.
-
-    `applies_to` says in words for which resins, `source` where it was found.
-    """
-
-    low: float
-    high: float
-    applies_to: str
-    origin: Origin
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +59,8 @@ _SCOPES: Mapping[str, Callable[[Resin], bool]] = {
 @cache
 def alternative_windows() -> tuple[AlternativeWindow, ...]:
     """Return the windows of the shipped table, in its order."""
-    return tuple(AlternativeWindow(**w) for w in json.loads(read_text("resins.json"))["windows"])
+    printed = json.loads(read_text("resins.json"))["windows"]
+    return tuple(AlternativeWindow.model_validate(one) for one in printed)
 
 
 def concerns(window: AlternativeWindow, resin: Resin) -> bool:

@@ -14,7 +14,7 @@ from evenbarrel.appraisal.inputs.columns import Column, columns_of
 from evenbarrel.appraisal.inputs.confirmed import Confirmed, with_confirmed
 from evenbarrel.appraisal.inputs.job_inputs import JobInputs, job_inputs
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel, shot_masses
+from evenbarrel.appraisal.inputs.swept_volume import BarrelVolume, shot_masses
 from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.results import BarrelResult, BidResult, ResinResult
 from evenbarrel.model.evaluation import Evaluation
@@ -31,7 +31,7 @@ _CONFIRMED = ("resins", "limits", "confirmed_limits")
 class KnownUnit:
     """The earlier results of a unit's barrels, in the unit's order."""
 
-    settled: tuple[SettledBarrel, ...]
+    settled: tuple[BarrelVolume, ...]
     results: tuple[BarrelResult, ...]
 
     def of_bid(self, bid: Bid) -> tuple[BarrelResult, ...]:
@@ -57,7 +57,7 @@ def known_units(
     # The first rows of the table are one for each barrel, in the order of the results.
     of_barrels = iter(zip(before.grid.table.rows, before.barrels, strict=False))
     known = {}
-    for bid in before.evaluation.standing_bids:
+    for bid in before.evaluation.counting_bids:
         for unit in bid.units:
             own = [next(of_barrels) for _ in unit.barrels]
             settled, results = [row.settled for row, _ in own], [result for _, result in own]
@@ -100,7 +100,7 @@ def known_offers(before: Appraisal | None, evaluation: Evaluation) -> Mapping[in
     then = before.evaluation
     if (then.as_of, then.limits.required) != (evaluation.as_of, evaluation.limits.required):
         return {}
-    return {id(bid): one for bid, one in zip(then.standing_bids, before.bids, strict=True)}
+    return {id(bid): one for bid, one in zip(then.counting_bids, before.bids, strict=True)}
 
 
 def known_jobs(before: Appraisal | None, evaluation: Evaluation) -> Mapping[int, JobResult]:
@@ -155,7 +155,7 @@ def asking_of(
 def rows_and_inputs(
     before: Appraisal | None,
     evaluation: Evaluation,
-    settled: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
+    settled: Sequence[tuple[StatedUnit, StatedBarrel, BarrelVolume]],
     resins: Mapping[str, ResinResult],
 ) -> tuple[tuple[Row, ...], BarrelInputs]:
     """Return the readings of the barrels and what they give; that of readings as before is kept."""

@@ -8,5 +8,5 @@ Report = Callable[[float], None]
 """Told the share done, 0 to 1; what it raises stops the work."""
 
 
-def unheard(share: float) -> None:
+def report_nothing(share: float) -> None:
     """Nobody waits for the work."""

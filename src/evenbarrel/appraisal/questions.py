@@ -257,7 +257,7 @@ def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
     if evaluation.as_of is not None:
         return
     for deviation in evaluation.deviations:
-        if deviation.until is not None and evaluation.stands(deviation.barrel):
+        if deviation.until is not None and evaluation.counts(deviation.barrel):
             draft = drafts.add(None, "as_of", NOT_STATED, MISSING, deviation.criterion)
             draft.barrels[deviation.barrel] = None
 
@@ -279,8 +279,8 @@ def ask(
     evaluation: Evaluation,
 ) -> tuple[Question, ...]:
     """Return every question, stable in id and order, with what became of it so far."""
-    standing = evaluation.standing_bids
-    drafts = _Drafts({bid.id for bid in standing if bid.is_own})
+    counting = evaluation.counting_bids
+    drafts = _Drafts({bid.id for bid in counting if bid.is_own})
     _from_claims(drafts, barrels, bids)
     _from_ratings(drafts, barrels)
     _from_barrels(drafts, table)

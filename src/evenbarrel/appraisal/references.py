@@ -151,6 +151,14 @@ class SizeRef:
     stroke: float
 
 
+@dataclass(frozen=True, slots=True)
+class SeriesRef:
+    """The result of a series of weighed shots, by its acceptance and its place there."""
+
+    acceptance: int
+    test: int
+
+
 Reference = (
     CriterionRef
     | ClaimRef
@@ -167,6 +175,7 @@ Reference = (
     | GatesRef
     | RunsRef
     | SizeRef
+    | SeriesRef
 )
 """What a number on screen or paper opens to: how it came about."""
 
@@ -208,5 +217,5 @@ class LimitRef:
     field: str
 
 
-Place = RuleRef | LimitRef | PinRef | GateRef | DatumRef
+WayOut = RuleRef | LimitRef | PinRef | GateRef | DatumRef
 """Where a person can answer what stands in a barrel's way."""

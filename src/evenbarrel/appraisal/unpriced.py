@@ -91,7 +91,7 @@ def _of_basis(evaluation: Evaluation) -> Iterator[Unpriced]:
         yield Unpriced(None, "machine_hour_rate", BASIS)
     unmeasured = any(
         unit.energy_per_mass is None or not unit.energy_method
-        for bid in evaluation.standing_bids
+        for bid in evaluation.counting_bids
         for unit in bid.units
     )
     if cost.energy_per_mass is None and unmeasured:

@@ -26,7 +26,7 @@ def appraise(arguments: argparse.Namespace) -> int:
     from evenbarrel.report.results_file import results_of, to_json
     from evenbarrel.wording.sentences.asking.questions import question_texts
     from evenbarrel.wording.sentences.summary import summary_text
-    from evenbarrel.wording.standing.flips import flips_lines
+    from evenbarrel.wording.standing_by.flips import flips_lines
 
     out = None if arguments.json in (None, "-") else named(arguments.json, arguments.file)
     appraisal = appraise(evaluation_of(arguments))
@@ -89,9 +89,9 @@ def compare(arguments: argparse.Namespace) -> int:
     """Print or write what changed between two evaluations."""
     from evenbarrel.appraisal.appraise import appraise
     from evenbarrel.decision.decide import decide
-    from evenbarrel.decision.standing.comparison import compare
+    from evenbarrel.decision.standing_by.comparison import compare
     from evenbarrel.report.comparison import comparison_json
-    from evenbarrel.wording.standing.comparison import comparison_lines
+    from evenbarrel.wording.standing_by.comparison import comparison_lines
 
     names = arguments.old, arguments.new
     out = None if arguments.json in (None, "-") else named(arguments.json, *names)

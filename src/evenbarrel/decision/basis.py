@@ -76,7 +76,7 @@ class Basis:
         row = self.appraisal.grid.row
         return tuple(
             Candidate(bid, unit, barrel, row(barrel.id))
-            for bid in self.evaluation.standing_bids
+            for bid in self.evaluation.counting_bids
             for unit in bid.units
             for barrel in unit.barrels
             if self.only is None or barrel.id in self.only

@@ -183,21 +183,21 @@ class Decision:
         """Return the results of a proposal, recorded or not."""
         jobs_of, twice = self._given(proposal)
         column = self.appraisal.grid.column
-        standing = {name: jobs for name, jobs in jobs_of.items() if self._stands(name)}
+        counting = {name: jobs for name, jobs in jobs_of.items() if self._counts(name)}
         costs = tuple(
             self.costs.of(barrel, sorted(column(job) for job in jobs))
-            for barrel, jobs in standing.items()
+            for barrel, jobs in counting.items()
         )
         present = self._covers.joined(costs)
         return ProposalResult(
             proposal,
-            self.appraisal.gates.programme(standing),
+            self.appraisal.gates.programme(counting),
             costs,
             self.price_of(costs),
             present,
             self.costs.yearly(present),
             twice,
-            tuple(name for name in jobs_of if name not in standing),
+            tuple(name for name in jobs_of if name not in counting),
         )
 
     def open_questions(self, result: ProposalResult) -> tuple[Question, ...]:
@@ -216,7 +216,7 @@ class Decision:
         waiting = (one for one in self.appraisal.questions if one.state not in ENDED)
         return tuple(filter(is_of, waiting))
 
-    def _stands(self, barrel: str) -> bool:
+    def _counts(self, barrel: str) -> bool:
         return barrel in self.basis.by_id
 
     def _given(self, proposal: Proposal) -> tuple[Mapping[str, list[str]], tuple[str, ...]]:
@@ -225,7 +225,7 @@ class Decision:
         One barrel without jobs named runs all that no pin gives to another.
         """
         barrels = list(dict.fromkeys(proposal.barrels))
-        if not proposal.jobs and len(barrels) == 1 and self._stands(barrels[0]):
+        if not proposal.jobs and len(barrels) == 1 and self._counts(barrels[0]):
             return {barrels[0]: list(self.appraisal.gate(barrels[0]).jobs)}, ()
         jobs_of: dict[str, list[str]] = {barrel: [] for barrel in barrels}
         given: set[str] = set()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.comparison import ComparedBarrel, compare
-from evenbarrel.appraisal.progress import Report, unheard
+from evenbarrel.appraisal.progress import Report, report_nothing
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.model.evaluation import Evaluation
@@ -31,7 +31,7 @@ def outcome_of(
     now: Appraisal,
     then: Evaluation,
     order: Order | None = None,
-    report: Report = unheard,
+    report: Report = report_nothing,
 ) -> Tried:
     """Return how the results of `then` differ from those of `now`; pure.
 

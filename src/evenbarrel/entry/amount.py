@@ -17,6 +17,11 @@ CURRENCY_SIGNS: Mapping[str, str] = MappingProxyType({"€": "EUR", "£": "GBP",
 _NO_CENTS = re.compile(r"[.,] ?[-–—]+(?=\D*$)")
 _CURRENCY_LENGTH = 3
 
+INCOTERMS = frozenset(("EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"))
+"""Who carries what, as three capitals."""
+NO_CURRENCY = INCOTERMS | {"VAT", "TVA", "IVA", "UST", "NET"}
+"""Three capitals beside an amount that say who carries what, or which tax is in it."""
+
 
 def is_currency(text: str) -> bool:
     """Say whether a text is three capital letters."""

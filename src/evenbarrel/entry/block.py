@@ -300,7 +300,7 @@ def _called(title: str, columns: Sequence[Column]) -> _Head | None:
 def _unit(rest: str, column: Column) -> str:
     found = _UNIT_IN_HEADING.fullmatch(rest)
     units = () if column.shape is None else column.shape.datum.units
-    if found is None or not found["unit"]:
+    if found is None or not found["unit"] or not units:
         return ""
     entry = read_number(f"1 {found['unit']}", units, "")
     return entry.unit if isinstance(entry, Entry) else ""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from evenbarrel.entry.number import Refusal, read_number
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.record.acceptance import WEIGHED
-from evenbarrel.wording.sentences.deciding import standing as words
+from evenbarrel.wording.sentences.deciding import standing_by as words
 
 MOST_MASSES = 2000
 _BETWEEN = re.compile(r"[\s;|]+|,(?=\s|$)")

@@ -63,6 +63,8 @@ _TWO_NUMBERS = Refusal(
 )
 _WRONG_FRACTION = Refusal("fraction", "A fraction is written like 3/4 or 1 1/2.")
 
+DIAMETER_MARKS = "Øø⌀∅φΦϕ "
+"""What is printed before a diameter, Greek letters in Japan."""
 _FRACTION_SLASH = "\u2044"
 # One way to write what is written in many: spaces, minus signs, apostrophes, fractions. The spaces
 # round a fraction keep the digits beside it apart: `1½` is not 11/2.
@@ -162,8 +164,8 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "kg/h": "kg/hr Kg/h KG/H Kg/hr kg/Std kg/hour kgs/h kgs/hr",
         "lb/h": "lb/hr lbs/h lbs/hr lb/hour lbs/hour pph PPH",
         "oz/s": "oz/sec OZ/SEC",
-        "rev/min": "rpm RPM Rpm r/min rev/mn tr/min tr/mn giri/min g/min U/min 1/min /min min-1 "
-        "Upm Umin-1",
+        "rev/min": "rpm RPM Rpm r/min rev/mn tr/min tr/mn giri/min giri/1' g/1' g/min "
+        "U/min 1/min /min min-1 Upm Umin-1",
         "rev/s": "1/s /s s-1 U/s r/s rps tr/s giri/s",
         "m/s": "m/sec m/sek",
         "mm/s": "mm/sec mm/sek mm/seg MM/S",
@@ -283,7 +285,7 @@ def is_either_ton(text: str) -> bool:
 
 
 def _plainly(text: str) -> str:
-    text = re.sub(" {2,}", " ", text.translate(_SAME).lstrip("Øø⌀ "))
+    text = re.sub(" {2,}", " ", text.translate(_SAME).lstrip(DIAMETER_MARKS))
     # The 1 of `60 1/min` and of `5 1/s` belongs to the unit, unlike the last of `1 1/2`.
     return re.sub(r"(?<=[0-9]) 1/ ?(min|s)$", r" /\1", text)
 

@@ -10,7 +10,7 @@ from evenbarrel.model.datum_path import BidPath, ThingPath
 from evenbarrel.model.offers.terms import Document, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
 
-Outcome = Literal["fills", "same", "differs", "settled", "not_read"]
+Outcome = Literal["fills", "same", "differs", "differs_from_confirmed", "not_read"]
 """What taking a line would do: fill an empty datum, nothing, change one, change one that was
 confirmed or measured; or it cannot be taken."""
 
@@ -106,7 +106,7 @@ class Line:
         if same_value(self.value, self.now):
             return "same"
         confirmed = getattr(self.now, "standing", "") in ("confirmed", "measured")
-        return "settled" if confirmed else "differs"
+        return "differs_from_confirmed" if confirmed else "differs"
 
 
 @dataclass(frozen=True, slots=True)

@@ -173,35 +173,35 @@ class Evaluation(Frozen):
         return _barrels_of(self.bids)
 
     @property
-    def standing_bids(self) -> tuple[Bid, ...]:
+    def counting_bids(self) -> tuple[Bid, ...]:
         """The bids that count: the newest of each chain of revisions that is not withdrawn.
 
         What is appraised, asked, decided and printed is of these; the others stay as entered.
         """
-        return self._standing_bids
+        return self._counting_bids
 
     @cached_property
-    def _standing_bids(self) -> tuple[Bid, ...]:
+    def _counting_bids(self) -> tuple[Bid, ...]:
         if not any(bid.revises or bid.withdrawn for bid in self.bids):
             return self.bids
         revised = {bid.revises for bid in self.bids}
-        standing = set()
+        counting = set()
         for bid in self.bids:
             head: Bid | None = None if bid.id in revised else bid
             while head is not None and head.withdrawn:
                 head = self._bid_of.get(head.revises or "")
             if head is not None:
-                standing.add(head.id)
-        return tuple(bid for bid in self.bids if bid.id in standing)
+                counting.add(head.id)
+        return tuple(bid for bid in self.bids if bid.id in counting)
 
     @property
     def suppliers_bids(self) -> tuple[Bid, ...]:
         """The bids that count and are offers: whose suppliers can be asked."""
-        return tuple(bid for bid in self.standing_bids if not bid.is_own)
+        return tuple(bid for bid in self.counting_bids if not bid.is_own)
 
-    def standing_barrels(self) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
+    def counting_barrels(self) -> Iterator[tuple[Bid, InjectionUnit, Barrel]]:
         """Yield every barrel of a bid that counts with its unit and bid, in the file's order."""
-        return _barrels_of(self.standing_bids)
+        return _barrels_of(self.counting_bids)
 
     @property
     def kept(self) -> dict[str, Any]:
@@ -213,12 +213,12 @@ class Evaluation(Frozen):
         return {}
 
     @cached_property
-    def _standing_ids(self) -> frozenset[str]:
-        return frozenset(barrel.id for _, _, barrel in self.standing_barrels())
+    def _counting_ids(self) -> frozenset[str]:
+        return frozenset(barrel.id for _, _, barrel in self.counting_barrels())
 
-    def stands(self, barrel: str) -> bool:
+    def counts(self, barrel: str) -> bool:
         """Say whether a barrel is of a bid that counts."""
-        return barrel in self._standing_ids
+        return barrel in self._counting_ids
 
     @cached_property
     def _place_of(self) -> Mapping[str, tuple[Bid, InjectionUnit, Barrel]]:

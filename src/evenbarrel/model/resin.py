@@ -19,6 +19,19 @@ FactorRoute = Literal["trade_table", "melt_density", "data_sheet", "air_shot", "
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
+class AlternativeWindow(Frozen):
+    """A share-of-volume window that is published or circulates; shown beside, never applied.
+
+    `applies_to` says in words for which resins, `source` where it was found.
+    """
+
+    low: Share
+    high: Share
+    applies_to: str
+    origin: Origin
+    source: str
+
+
 def _density(label: str, help_text: str, group: str) -> Datum:
     return Datum(label, help_text, group, ("density",), 300.0, 8000.0)
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pydantic import JsonValue
 
-from evenbarrel.decision.standing.comparison import Comparison
+from evenbarrel.decision.standing_by.comparison import Comparison
 from evenbarrel.model.record.decision import SignedCell
 from evenbarrel.model.states.digest import digest
 from evenbarrel.report.results_base import Published
-from evenbarrel.wording.standing.changed import change_line
+from evenbarrel.wording.standing_by.changed import change_line
 
 
 class PublishedChange(Published):

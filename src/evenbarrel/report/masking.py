@@ -12,7 +12,7 @@ from pydantic_core import to_json
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.wording.standing import masking as words
+from evenbarrel.wording.standing_by import masking as words
 
 Masked = Literal["prices", "suppliers", "both"]
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.decision.standing.signatures import signed_cells
+from evenbarrel.decision.standing_by.signatures import signed_cells
 from evenbarrel.model.changes import with_sign_off
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.decision import SignOff

@@ -10,25 +10,15 @@ from pydantic import TypeAdapter
 
 from evenbarrel.model.base import Frozen
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.model.resin import Origin, Resin, Share
+from evenbarrel.model.resin import AlternativeWindow, Resin
 from evenbarrel.resources import read_text
-
-
-class PublishedWindow(Frozen):
-    """A share-of-volume window that is published or circulates; shown beside, never applied."""
-
-    low: Share
-    high: Share
-    applies_to: str
-    origin: Origin
-    source: str
 
 
 class TableEntry(Frozen):
     """A resin of the table with the windows printed for it and remarks."""
 
     resin: Resin
-    windows: tuple[PublishedWindow, ...] = ()
+    windows: tuple[AlternativeWindow, ...] = ()
     notes: str = ""
 
 

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import log
 
+from evenbarrel.appraisal.claims.agreement import UNLIKELY, within
 from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE, ONE_PRESSURE_NOTE
 from evenbarrel.appraisal.claims.checks.plasticising import BESIDE_OTHERS, is_usual_output
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.claims.registry import BY_ITSELF, KEYS, claim_by_itself, claims_for
 from evenbarrel.appraisal.claims.slips import DATA, DECIMAL, NEIGHBOUR, OIL, SOLID, Slip, Slips
-from evenbarrel.appraisal.claims.verdict import UNLIKELY, within
 from evenbarrel.appraisal.results import Cause, Claim
 
 ONE_SIDED = frozenset(

@@ -6,8 +6,8 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from evenbarrel.appraisal.claims.agreement import tolerance_of, within
 from evenbarrel.appraisal.claims.checks.shared_force import Drive, Screw, drive_of
-from evenbarrel.appraisal.claims.verdict import tolerance_of, within
 from evenbarrel.appraisal.inputs.implied import ImpliedNumber, melt_pressure
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
 from evenbarrel.appraisal.results import ResinResult

@@ -12,6 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from evenbarrel.appraisal.claims.agreement import FLOOR
 from evenbarrel.appraisal.claims.checks.drive import (
     HIGHEST_MELT_PRESSURE,
     LEAST_MELT_PRESSURE,
@@ -41,7 +42,6 @@ from evenbarrel.appraisal.claims.checks.volume import (
     LEAST_VOLUME_TOLERANCE,
     LIGHTEST,
 )
-from evenbarrel.appraisal.claims.verdict import FLOOR
 from evenbarrel.appraisal.inputs.barrel_inputs import RATED_SPEEDS, rated_resin
 from evenbarrel.appraisal.inputs.plausible import STROKE_HIGH, STROKE_LOW
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit

@@ -12,9 +12,9 @@ from functools import cache
 from itertools import chain
 from math import inf
 
+from evenbarrel.appraisal.claims.agreement import within
 from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.claims.plausible import PRESSURE_HIGH, PRESSURE_LOW, is_plausible
-from evenbarrel.appraisal.claims.verdict import within
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedNumber, StatedUnit
 from evenbarrel.units import scale
 
@@ -46,8 +46,6 @@ NEIGHBOUR = "neighbour_barrel"
 OIL = "oil_pressure"
 SOLID = "solid_density"
 OTHER_RESIN = "reference_resin"
-
-CODES = (*MISPRINTED_UNITS, *MISREAD_DIAMETER, DECIMAL, NEIGHBOUR, OIL, SOLID, OTHER_RESIN)
 
 AREA_POWER: Mapping[str, int] = {
     "swept_volume": 1,

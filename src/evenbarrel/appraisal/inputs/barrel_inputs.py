@@ -25,7 +25,7 @@ from evenbarrel.appraisal.inputs.intervals import (
     with_places,
 )
 from evenbarrel.appraisal.inputs.stated import StatedBarrel, StatedUnit
-from evenbarrel.appraisal.inputs.swept_volume import SettledBarrel
+from evenbarrel.appraisal.inputs.swept_volume import BarrelVolume
 from evenbarrel.appraisal.results import Bound, Reading, ResinResult
 from evenbarrel.model.limits import Uncertainty
 from evenbarrel.model.offers.bid import Barrel, Zones
@@ -47,7 +47,7 @@ class Row:
     barrel: int
     stated: StatedBarrel
     unit: StatedUnit
-    settled: SettledBarrel
+    settled: BarrelVolume
     reading: Reading
 
     def gives_what(self, other: Row) -> bool:
@@ -70,7 +70,7 @@ class Row:
 
 
 def rows_of(
-    barrels: Sequence[tuple[StatedUnit, StatedBarrel, SettledBarrel]],
+    barrels: Sequence[tuple[StatedUnit, StatedBarrel, BarrelVolume]],
 ) -> tuple[Row, ...]:
     """Return a row for the first reading of each barrel, then one for each other reading of any."""
     first, others = [], []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from evenbarrel.appraisal.inputs.window import either
+from evenbarrel.appraisal.inputs.recovery_window import either
 from evenbarrel.appraisal.job_results import JobResult, RecoveryWindow, ShotResult
 from evenbarrel.appraisal.results import ResinResult
 from evenbarrel.model.job import Job

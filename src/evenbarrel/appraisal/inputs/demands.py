@@ -7,7 +7,7 @@ from typing import Literal
 
 from evenbarrel.appraisal.inputs.columns import Column
 from evenbarrel.appraisal.inputs.intervals import around, own_half_width
-from evenbarrel.appraisal.inputs.window import either
+from evenbarrel.appraisal.inputs.recovery_window import either
 from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.job import Job

@@ -26,8 +26,8 @@ from evenbarrel.appraisal.inputs.intervals import (
     own_half_width,
     with_places,
 )
+from evenbarrel.appraisal.inputs.recovery_window import cycle_time
 from evenbarrel.appraisal.inputs.shots import hot_runner_open
-from evenbarrel.appraisal.inputs.window import cycle_time
 from evenbarrel.appraisal.results import Bound
 from evenbarrel.model.datum import si_of
 from evenbarrel.model.limits import Limits, Uncertainty, limit_origin, limit_value

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from evenbarrel.appraisal.inputs.intervals import around
-from evenbarrel.appraisal.inputs.window import recovery_window
+from evenbarrel.appraisal.inputs.recovery_window import recovery_window
 from evenbarrel.appraisal.job_results import JobResult, ShotResult
 from evenbarrel.appraisal.results import Bound, ResinResult, ShotEnd
 from evenbarrel.model.datum import si_of

@@ -141,7 +141,7 @@ def _stated_numbers(thing: Barrel | InjectionUnit) -> dict[str, StatedNumber]:
 
 def stated_units(evaluation: Evaluation) -> Iterator[StatedUnit]:
     """Yield every unit of every bid that counts in SI, in the order of the file."""
-    for bid in evaluation.standing_bids:
+    for bid in evaluation.counting_bids:
         for unit in bid.units:
             barrels = tuple(StatedBarrel(barrel, _KEPT.of(barrel)) for barrel in unit.barrels)
             yield StatedUnit(bid, unit, _KEPT.of(unit), barrels)

@@ -45,7 +45,7 @@ LENGTH_SLIPS: Mapping[str, tuple[tuple[str, float], ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class SettledBarrel:
+class BarrelVolume:
     """A barrel's volume with its readings.
 
     Where the volume comes from a rated mass without a quoted factor, `reference_resin` is the
@@ -113,24 +113,24 @@ class Sizes:
         return _reading(key, "quoted", diameter, stroke, _size(self.volume))
 
 
-def settle(
+def barrel_volume(
     barrel: StatedBarrel, volume_claim: Claim, resins: Mapping[str, ResinResult]
-) -> SettledBarrel:
-    """Settle a barrel's swept volume; `volume_claim` is its volume_geometry with its cause.
+) -> BarrelVolume:
+    """Return a barrel's swept volume; `volume_claim` is its volume_geometry with its cause.
 
     While geometry and quoted volume contradict and nobody decided, the printed geometry stays the
     nominal size and every plausible reading is spanned.
     """
     chosen, sizes = nominal_volume(barrel, resins), _sizes(barrel)
     if chosen is None:
-        return SettledBarrel(SweptVolume(None, None, (_as_stated(barrel, None),)))
+        return BarrelVolume(SweptVolume(None, None, (_as_stated(barrel, None),)))
     decided = decided_route(barrel)
     if sizes is not None and decided == "quoted":
-        return SettledBarrel(_by_decision(sizes, barrel, chosen))
+        return BarrelVolume(_by_decision(sizes, barrel, chosen))
     if sizes is not None and decided is None and volume_claim.state == "contradicts":
-        return SettledBarrel(_unsettled(sizes, volume_claim, chosen))
+        return BarrelVolume(_unsettled(sizes, volume_claim, chosen))
     swept = SweptVolume(chosen.route, chosen.bound, (_as_stated(barrel, chosen),), chosen.precision)
-    return SettledBarrel(swept, chosen.reference_resin, chosen.same_resin)
+    return BarrelVolume(swept, chosen.reference_resin, chosen.same_resin)
 
 
 def nominal_volume(barrel: StatedBarrel, resins: Mapping[str, ResinResult]) -> RoutedVolume | None:

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import numpy as np
 
 from evenbarrel.appraisal.asked import Ended
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
 from evenbarrel.appraisal.claims.doubt import datum_to_ask, is_disputing
 from evenbarrel.appraisal.claims.unit_claims import failed_claims
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.criteria.definition import Flags
 from evenbarrel.appraisal.inputs.barrel_inputs import inventory_route
 from evenbarrel.appraisal.results import BarrelResult, Claim
@@ -37,7 +37,7 @@ Disputes = Mapping[str, tuple[str, ...]]
 """The claims that dispute each criterion of one barrel."""
 
 
-def standing_claims(result: BarrelResult, barrel: Barrel, ended: Ended) -> Iterator[Claim]:
+def claims_in_doubt(result: BarrelResult, barrel: Barrel, ended: Ended) -> Iterator[Claim]:
     """Yield the claims of a barrel that failed and still hold.
 
     A volume is settled or not: leaving it as it is ends nothing.
@@ -67,10 +67,10 @@ def _is_unlikely_stroke(claim: Claim) -> bool:
     return claim.key == "common_stroke" and claim.note == UNLIKELY
 
 
-def disputes_of(result: BarrelResult, barrel: Barrel, standing: Iterable[Claim]) -> Disputes:
-    """Return those of a barrel's standing claims that dispute each criterion."""
+def disputes_of(result: BarrelResult, barrel: Barrel, in_doubt: Iterable[Claim]) -> Disputes:
+    """Return those of a barrel's claims in doubt that dispute each criterion."""
     found: dict[str, tuple[str, ...]] = {}
-    for claim in standing:
+    for claim in in_doubt:
         if is_disputing(claim):
             for criterion in _decided(claim, result, barrel):
                 found[criterion] = (*found.get(criterion, ()), claim.key)

@@ -23,7 +23,7 @@ from evenbarrel.model.changes import only_units_of, without_job
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.trade.formula import Array
 
-Standing = Literal["first", "like", "second"]
+Precedence = Literal["first", "like", "second"]
 """Which of two choices comes before the other; like: within the resolution, they are not told
 apart."""
 
@@ -51,8 +51,8 @@ def choices_of(decision: Decision) -> tuple[Choice, Choice] | None:
     ranked = [line.barrel for line in decision.order if line.rank is not None]
     if proposed is None:
         return (_alone(decision, ranked[0]), _alone(decision, ranked[1])) if ranked[1:] else None
-    standing = {gate.barrel: gate.jobs for gate in proposed.gate.gates}
-    own = Choice({b: jobs for b, jobs in standing.items() if b not in proposed.replaced})
+    proposed_jobs = {gate.barrel: gate.jobs for gate in proposed.gate.gates}
+    own = Choice({b: jobs for b, jobs in proposed_jobs.items() if b not in proposed.replaced})
     if not own.jobs_of:
         return None
     if len(own.barrels) == 1:
@@ -217,7 +217,7 @@ class Compared:
         return log(1.0 + self._costs.basis.resolution)
 
     @cached_property
-    def order(self) -> Standing | None:
+    def order(self) -> Precedence | None:
         """Which comes first; None where costs decide and cannot be compared."""
         worth, other = self._worths
         if worth != other:

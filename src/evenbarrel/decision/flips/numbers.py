@@ -170,12 +170,12 @@ def numbers_of(evaluation: Evaluation, barrels: Sequence[str]) -> tuple[Number, 
 
 
 def _of_bids(evaluation: Evaluation, barrels: set[str]) -> Iterator[Number]:
-    standing = {bid.id for bid in evaluation.standing_bids}
+    counting = {bid.id for bid in evaluation.counting_bids}
     for b, bid in enumerate(evaluation.bids):
         units = [
             (u, unit)
             for u, unit in enumerate(bid.units)
-            if bid.id in standing and any(barrel.id in barrels for barrel in unit.barrels)
+            if bid.id in counting and any(barrel.id in barrels for barrel in unit.barrels)
         ]
         if not units:
             continue
@@ -329,14 +329,14 @@ def _of_costs(evaluation: Evaluation) -> Iterator[Number]:
 
 def _of_lines(evaluation: Evaluation, barrels: Sequence[str]) -> Iterator[Number]:
     """Yield the cost lines that concern one of the barrels."""
-    standing = [
+    owners = [
         {bid.id, unit.id, barrel.id}
-        for bid, unit, barrel in evaluation.standing_barrels()
+        for bid, unit, barrel in evaluation.counting_barrels()
         if barrel.id in barrels
     ]
     for place, line in enumerate(evaluation.cost.lines):
         named = {name for name in (line.bid, line.unit, line.barrel) if name is not None}
-        if not any(named <= own for own in standing):
+        if not any(named <= own for own in owners):
             continue
         of = line.barrel or line.unit or line.bid or "cost"
         yield _of_money(line.amount, of, f"lines.{line.kind}", ("cost", "lines", place, "amount"))

@@ -11,13 +11,13 @@ import numpy as np
 from pydantic import ValidationError
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.claims.verdict import widest_query
+from evenbarrel.appraisal.claims.agreement import widest_query
 from evenbarrel.appraisal.gate_results import Gate, GateKind, GateReason, GateState
-from evenbarrel.appraisal.progress import Report, unheard
+from evenbarrel.appraisal.progress import Report, report_nothing
 from evenbarrel.appraisal.results import Claim, CriterionResult
 from evenbarrel.appraisal.verdicts.cell import criterion_result
 from evenbarrel.decision.decide import Decision
-from evenbarrel.decision.flips.choice import Choice, Compared, Standing, choices_of, only_these
+from evenbarrel.decision.flips.choice import Choice, Compared, Precedence, choices_of, only_these
 from evenbarrel.decision.flips.numbers import Number, moved, numbers_of
 from evenbarrel.decision.ranking import place_of_gate
 
@@ -55,7 +55,7 @@ class Flip:
     kept: float
     value: float
     gates: tuple[GateFlip, ...]
-    order: tuple[Standing | None, Standing | None] | None
+    order: tuple[Precedence | None, Precedence | None] | None
 
     @property
     def change(self) -> float:
@@ -91,7 +91,7 @@ class Flips:
     """
 
     choices: tuple[Choice, Choice]
-    order: Standing | None
+    order: Precedence | None
     flips: tuple[Flip, ...]
     numbers: int
     steady: int
@@ -316,7 +316,9 @@ def _to_tolerance(before: Claim | None, after: Claim | None) -> Iterator[tuple[f
 
 
 def flips_of(
-    decision: Decision, report: Report = unheard, choices: tuple[Choice, Choice] | None = None
+    decision: Decision,
+    report: Report = report_nothing,
+    choices: tuple[Choice, Choice] | None = None,
 ) -> Flips | None:
     """Return what would flip the proposal against its runner-up, in the order of `Flips`.
 

@@ -90,7 +90,7 @@ class CollectingArea(QWidget):
         if self._stack.currentWidget() is self.revisions:
             self._compare(self._compared)
 
-    def standing(self, evaluation: Evaluation) -> tuple[TypedText, ...]:
+    def not_taken(self, evaluation: Evaluation) -> tuple[TypedText, ...]:
         """Return what a person did to an extract and would lose with it."""
         return tuple(TypedText((), one) for one in self.panel.refused())
 

@@ -39,7 +39,7 @@ from evenbarrel.wording.sentences.asking import extracts
 _FILTERS: Mapping[str, Callable[[Line, bool], bool]] = {
     "all": lambda line, ticked: True,
     "ticked": lambda line, ticked: ticked,
-    "differs": lambda line, ticked: line.outcome in ("differs", "settled"),
+    "differs": lambda line, ticked: line.outcome in ("differs", "differs_from_confirmed"),
     "unsure": lambda line, ticked: not line.sure and line.outcome != "not_read",
     "not_read": lambda line, ticked: line.outcome == "not_read",
 }

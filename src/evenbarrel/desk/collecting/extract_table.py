@@ -7,10 +7,11 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QKeySequence, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
+from evenbarrel.desk.tables.fitting import only_to_look_at
 from evenbarrel.desk.tables.sheet_model import Index
 from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.intake.accepting.ticks import may_be_ticked
@@ -149,18 +150,8 @@ class ExtractTable(QTableView):
         self.setAccessibleName("What was read, line by line")
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setAlternatingRowColors(True)
-        self.setTabKeyNavigation(False)
-        self.setWordWrap(False)
-        self.verticalHeader().hide()
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + GRID)
+        only_to_look_at(self, self.fontMetrics().height() + GRID)
         header = self.horizontalHeader()
-        header.setHighlightSections(False)
-        header.setSectionsClickable(False)
         header.setResizeContentsPrecision(_ROWS_MEASURED)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         theme.changed.connect(self.viewport().update)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QSplitter, QStackedWidget, QWidget
 
 from evenbarrel.desk.style.scrolling import bring_into_sight, scroll_area
 
-_PAGE, _DRAWERS = QSize(704, 480), 288
+_PAGE, _DRAWERS = QSize(704, 464), 288
 """What a page needs to be worked with, and how wide drawers are at first [px]."""
 _LEAST = QSize(240, 160)
 _WORDS = QSize(240, 104)

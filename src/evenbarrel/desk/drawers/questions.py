@@ -203,7 +203,7 @@ class QuestionsDrawer(QWidget):
         top.setFont(0, font)
         for one in questions:
             item = tree_item(top, one.what)
-            below = [visible_line(text) for text in (one.whose, one.standing) if text]
+            below = [visible_line(text) for text in (one.whose, one.became) if text]
             item.setData(0, BelowRole, "\n".join(below))
             spoken = visible_line(", ".join((one.what, *below)))
             item.setData(0, Qt.ItemDataRole.AccessibleTextRole, spoken)

@@ -121,10 +121,7 @@ class TableDialog(QDialog):
 
 def told_windows(entry: TableEntry) -> tuple[str, ...]:
     """Return the windows of a resin of the table, a line each."""
-    return tuple(
-        pages.window_line(one.low, one.high, one.applies_to, one.origin, one.source)
-        for one in entry.windows
-    )
+    return tuple(pages.window_line(one) for one in entry.windows)
 
 
 def ask_for_resin(session: Session, parent: QWidget, then: Callable[[str], object]) -> TableDialog:

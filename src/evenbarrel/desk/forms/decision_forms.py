@@ -25,7 +25,7 @@ from evenbarrel.entry.shapes import Context, Shape
 from evenbarrel.model import changes
 from evenbarrel.model.datum import Datum
 from evenbarrel.wording.sentences.deciding import decision, steps
-from evenbarrel.wording.standing.signatures import STATEMENTS
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
 

@@ -132,7 +132,7 @@ class Form(QWidget):
         """Return the labels of fields in which something is typed that was not taken."""
         return tuple(field.label for field in self.fields.values() if field.draft() is not None)
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
         """Yield what was typed and not taken, of every thing that the form ever showed.
 
         And what is being typed: a window that is cut off would lose it.

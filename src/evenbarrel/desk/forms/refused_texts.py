@@ -18,7 +18,7 @@ Find = Callable[[Evaluation, str], tuple[Path, Any]]
 class Typing(Protocol):
     """A place to type in, as a form or a table, which keeps what it could not take."""
 
-    def standing(self, evaluation: Evaluation) -> Iterable[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterable[TypedText]:
         """Return what was typed into anything that can be shown here, and still stands."""
 
     def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
@@ -75,7 +75,7 @@ class RefusedTexts:
         found = self._texts.get((thing.id, field))
         return found if found is not None and found.before == getattr(thing, field) else None
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
         """Yield the texts that still stand, of all things, and what is being typed."""
         for (name, field), one in {**self._texts, **self._begun}.items():
             path, thing = self._found(evaluation, name)

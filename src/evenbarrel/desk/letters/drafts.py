@@ -92,7 +92,7 @@ class Letters(QObject):
             else:
                 window.close()
 
-    def standing(self, evaluation: Evaluation) -> Iterator[TypedText]:
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
         """Yield what was written in letters and neither copied nor written to a file."""
         for bid in (bid.id for bid in evaluation.bids if bid.id in self._drafts):
             draft = self._drafts[bid]

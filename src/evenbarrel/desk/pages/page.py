@@ -1,32 +1,28 @@
-"""What the window asks of a page, and the five pages in the order of the work."""
+"""What the window asks of a page."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QWidget
 
 from evenbarrel.appraisal.references import DatumRef
-from evenbarrel.desk.style.filling import Filling
-from evenbarrel.desk.style.theme import Theme
+from evenbarrel.desk.style.least_size import LeastSize
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
-    from evenbarrel.appraisal.references import ClaimRef, Place, Reference
+    from evenbarrel.appraisal.references import ClaimRef, Reference, WayOut
     from evenbarrel.desk.collecting.ways import Wish
     from evenbarrel.desk.forms.refused_texts import Typing
 
-PageKey = Literal["shots", "bids", "claims", "fit", "decision"]
 
-
-class Page(Filling):
+class Page(LeastSize):
     """One page of the window: it shows an appraisal and keeps nothing of it."""
 
     _session: Session
@@ -76,7 +72,7 @@ class Page(Filling):
     def refused(self) -> tuple[TypedText, ...]:
         """Return what was typed on this page and not taken, of every thing, shown or not."""
         evaluation = self._session.evaluation
-        return tuple(text for place in self.typing() for text in place.standing(evaluation))
+        return tuple(text for place in self.typing() for text in place.not_taken(evaluation))
 
     def take_back(self, typed: TypedText) -> bool:
         """Keep a text as if it had been typed here; False where this page has no such place."""
@@ -99,78 +95,5 @@ class Page(Filling):
     def collect(self, wish: Wish) -> None:
         """Do what a person wants done of collecting bids, where this page collects them."""
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose what a guided look tells of, where this page has it."""
-
-
-class PageStack(QStackedWidget):
-    """The pages on each other, of which one is seen."""
-
-    def turn_to(self, page: QWidget) -> None:
-        """Let a page be seen."""
-        if page is self.currentWidget():
-            return
-        # Else Qt tells every widget of every page to wait with its painting, and then to go on.
-        waits = Qt.WidgetAttribute.WA_UpdatesDisabled
-        self.setAttribute(waits, True)
-        self.setCurrentWidget(page)
-        self.setAttribute(waits, False)
-
-
-@dataclass(frozen=True, slots=True)
-class PageEntry:
-    """A page as the window lists it; its module is loaded when it is first shown."""
-
-    key: PageKey
-    title: str
-    make: Callable[[Session, Theme], Page]
-
-
-def _shots(session: Session, theme: Theme) -> Page:
-    from evenbarrel.desk.pages.shots.page import ShotsPage
-
-    return ShotsPage(session, theme)
-
-
-def _bids(session: Session, theme: Theme) -> Page:
-    from evenbarrel.desk.pages.bids.page import BidsPage
-
-    return BidsPage(session, theme)
-
-
-def _claims(session: Session, theme: Theme) -> Page:
-    from evenbarrel.desk.pages.claims.page import ClaimsPage
-
-    return ClaimsPage(session, theme)
-
-
-def _fit(session: Session, theme: Theme) -> Page:
-    from evenbarrel.desk.pages.fit.page import FitPage
-
-    return FitPage(session, theme)
-
-
-def _decision(session: Session, theme: Theme) -> Page:
-    from evenbarrel.desk.pages.decision.page import DecisionPage
-
-    return DecisionPage(session, theme)
-
-
-PAGES = (
-    PageEntry("shots", "Shots", _shots),
-    PageEntry("bids", "Bids", _bids),
-    PageEntry("claims", "Claims", _claims),
-    PageEntry("fit", "Fit", _fit),
-    PageEntry("decision", "Decision", _decision),
-)
-
-
-def page_with(path: Path) -> PageKey:
-    """Return the page on which the datum at `path` is entered."""
-    pages: Mapping[str, PageKey] = {
-        "bids": "bids",
-        "cost": "decision",
-        "limits": "decision",
-        "uncertainty": "decision",
-    }
-    return pages.get(path[0], "shots")

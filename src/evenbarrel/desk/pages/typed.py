@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from evenbarrel.desk.pages.page import Page, PageKey, page_with
+from evenbarrel.desk.pages.all_pages import PageKey, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 
@@ -28,15 +29,15 @@ class TypedOnPages:
         self.beside: list[Typing] = []
         """Where a person types beside the pages, as in letters."""
         self._session = session
-        session.typed = self.standing
+        session.typed = self.not_taken
         session.opened.connect(self._forget)
         session.typed_back.connect(self._take_back)
 
-    def standing(self) -> tuple[TypedText, ...]:
+    def not_taken(self) -> tuple[TypedText, ...]:
         """Return what was typed on any page and not taken, of every thing, and beside them."""
         evaluation = self._session.evaluation
         of_pages = (text for page in self._pages.values() for text in page.refused())
-        return (*of_pages, *(text for one in self.beside for text in one.standing(evaluation)))
+        return (*of_pages, *(text for one in self.beside for text in one.not_taken(evaluation)))
 
     def forget_gone(self, appraisal: Appraisal) -> None:
         """Forget what was typed into things that the evaluation has no longer."""

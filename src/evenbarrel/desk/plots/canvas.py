@@ -1,4 +1,4 @@
-"""The board both pictures are pinned on: a ruler above, names beside, rows that scroll."""
+"""The canvas that both pictures are drawn on: a ruler above, names beside, rows that scroll."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QKeyEvent, QPen, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QGridLayout, QScrollBar, QWidget
 
 from evenbarrel.desk.plots.row_names import Name, Names
-from evenbarrel.desk.plots.shot_flags import Head, View
+from evenbarrel.desk.plots.shot_flags import FlagStrip, View
 from evenbarrel.desk.plots.symbols import hatch
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import Colours
@@ -23,7 +23,7 @@ _CLOSEST = 40.0
 _NAMES = 240
 _LEAST_SIDE = 96
 _STEP = 1.25
-_VEIL = 120
+_TINT = 120
 
 
 def plain_pen(colour: str, width: float = 1.0, dotted: bool = False) -> QPen:
@@ -41,16 +41,16 @@ def segments(pairs: list[tuple[float, float, float, float]]) -> dict[str, Any]:
     return {"x": points[:, 0], "y": points[:, 1], "connect": "pairs"}
 
 
-def lay_veil(region: Any, colour: str) -> None:
+def tint_stretch(region: Any, colour: str) -> None:
     """Colour a stretch of the ruler so that what lies below shows through, without an edge."""
-    veil = QColor(colour)
-    veil.setAlpha(_VEIL)
-    region.setBrush(veil)
+    tint = QColor(colour)
+    tint.setAlpha(_TINT)
+    region.setBrush(tint)
     for line in region.lines:
         line.setPen(QPen(Qt.PenStyle.NoPen))
 
 
-class Board(QWidget):
+class Canvas(QWidget):
     """A picture over a ruler: zoomed along it only, scrolled down its rows.
 
     Both pictures have planned shots as lines down, and what is allowed and comfortable as bars
@@ -67,7 +67,7 @@ class Board(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.head, self.names, self.side = Head(), Names(right_aligned=True), Names(False)
+        self.head, self.names, self.side = FlagStrip(), Names(right_aligned=True), Names(False)
         self.title, self.notes = Label(), Label()
         self.title.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
         self.title.setWordWrap(True)
@@ -140,7 +140,7 @@ class Board(QWidget):
             self._lying += 1
             self.plot.addItem(item, ignoreBounds=True)
 
-    def show_board(
+    def show_canvas(
         self, axis: Axis, shots: tuple[ShotLine, ...], height: float, colours: Colours
     ) -> None:
         """Take a ruler, the shots flown above it and the height of all rows; keep a zoom."""
@@ -225,7 +225,7 @@ class Board(QWidget):
             (tick, axis.position(tick.value))
             for tick in axis.ticks(axis.value(view.left), axis.value(view.right), view.numbers)
         )
-        self.head.show_head(view, self._places, ticks, self._colours)
+        self.head.show_flags(view, self._places, ticks, self._colours)
         lines = [(x, 0.0, x, self._height) for tick, x in ticks if tick.text]
         self._grid.setData(**segments(lines), pen=plain_pen(self._colours.raised))
         self.view_changed()

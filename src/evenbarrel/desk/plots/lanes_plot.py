@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.plots.canvas import Board, lay_veil, plain_pen, segments
+from evenbarrel.desk.plots.canvas import Canvas, plain_pen, segments, tint_stretch
 from evenbarrel.desk.plots.row_names import Name
 from evenbarrel.desk.plots.symbols import MARK, arrow_paths, spots
 from evenbarrel.desk.style.theme import Colours
@@ -20,7 +20,7 @@ from evenbarrel.wording.pictures.criterion_lanes import Bar, CriterionLane, Lane
 _LANE = 0.46
 
 
-class LanesPlot(Board):
+class LanesPlot(Canvas):
     """The second picture. `opened` gives the criterion that was clicked."""
 
     LEAST_ROW = 30.0
@@ -47,7 +47,7 @@ class LanesPlot(Board):
         self._draw_shots(picture, palette)
         self._draw_lanes(picture, palette)
         self._draw_marks(picture, palette)
-        self.show_board(picture.axis, picture.shots, picture.height, palette)
+        self.show_canvas(picture.axis, picture.shots, picture.height, palette)
         self.notes.setText(f"{picture.title}: {picture.verdict}")
         self.setAccessibleDescription(self.notes.text())
 
@@ -58,7 +58,7 @@ class LanesPlot(Board):
         if picture.shots:
             shot = picture.shots[0]
             self.spread.setRegion([place(shot.low), place(shot.high)])
-        lay_veil(self.spread, palette.tint)
+        tint_stretch(self.spread, palette.tint)
 
     def _draw_lanes(self, picture: LanesPicture, palette: Colours) -> None:
         axis, rows, all_rows = picture.axis, picture.lanes, (*picture.lanes, picture.foot)

@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
 from evenbarrel.appraisal.references import Reference
-from evenbarrel.desk.plots.canvas import Board, lay_veil, plain_pen, segments
+from evenbarrel.desk.plots.canvas import Canvas, plain_pen, segments, tint_stretch
 from evenbarrel.desk.plots.mark_labels import Word, Words
 from evenbarrel.desk.plots.row_names import Name
 from evenbarrel.desk.plots.symbols import spots
@@ -25,8 +25,11 @@ _NEAR = 9.0
 _FOOT = 0.12
 
 
-class RulerPlot(Board):
-    """The picture of the job. `opened` gives what was clicked, `pointed` what is pointed at."""
+class RulerPlot(Canvas):
+    """Barrels along a ruler of volume.
+
+    `opened` gives what was clicked, `pointed` what is pointed at.
+    """
 
     cell_chosen = Signal(str, str)
 
@@ -56,7 +59,7 @@ class RulerPlot(Board):
         self._draw_lines(picture, palette)
         self._draw_lanes(picture, palette)
         self._draw_marks(palette)
-        self.show_board(picture.axis, picture.shots, picture.height, palette)
+        self.show_canvas(picture.axis, picture.shots, picture.height, palette)
         self.words.show_words(self._worded(picture, palette), self.bounds(), palette.page)
         self.notes.setText(" ".join(picture.notes))
         self.notes.setVisible(bool(picture.notes))
@@ -100,7 +103,7 @@ class RulerPlot(Board):
         self.tint.setVisible(picture.tint is not None)
         if picture.tint is not None:
             self.tint.setRegion([place(end) for end in picture.tint])
-        lay_veil(self.tint, palette.tint)
+        tint_stretch(self.tint, palette.tint)
 
     def _draw_lanes(self, picture: RulerPicture, palette: Colours) -> None:
         lanes = [lane for barrel in picture.barrels for lane in barrel.lanes]

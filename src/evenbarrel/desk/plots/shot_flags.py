@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import Colours
-from evenbarrel.wording.pictures.label_layout import Flag, fitted, fly_flags
+from evenbarrel.wording.pictures.label_layout import Flag, fitted, place_flags
 from evenbarrel.wording.pictures.scales import Tick
 from evenbarrel.wording.pictures.traces import ShotLine
 
@@ -48,20 +48,20 @@ class Division:
     text: str
 
 
-class Head(QWidget):
+class FlagStrip(QWidget):
     """Flags of the planned shots above a ruler; it takes the height that its rows need."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._colours: Colours | None = None
         self._divisions: tuple[Division, ...] = ()
-        self._poles: tuple[tuple[float, bool], ...] = ()
+        self._shot_lines: tuple[tuple[float, bool], ...] = ()
         self._texts: tuple[str, ...] = ()
         self._flags: tuple[Flag, ...] = ()
         self._labelled: tuple[float, ...] = ()
         self._row = 16.0
 
-    def show_head(
+    def show_flags(
         self,
         view: View,
         places: tuple[tuple[ShotLine, float], ...],
@@ -73,11 +73,11 @@ class Head(QWidget):
         metrics = QFontMetricsF(self.font())
         self._row = metrics.height() + 2.0
         seen = [(s, view.pixel(p)) for s, p in places if view.left <= p <= view.right]
-        self._poles = tuple((pixel, shot.end == "nominal") for shot, pixel in seen)
+        self._shot_lines = tuple((pixel, shot.end == "nominal") for shot, pixel in seen)
         named = [(shot, pixel) for shot, pixel in seen if shot.label]
         self._texts = tuple(fitted(s.label, _WIDEST, metrics.horizontalAdvance) for s, _ in named)
         widths = [metrics.horizontalAdvance(text) + 2.0 * _AIR for text in self._texts]
-        self._flags = fly_flags([pixel for _, pixel in named], widths, view.width)
+        self._flags = place_flags([pixel for _, pixel in named], widths, view.width)
         self._divisions = tuple(Division(view.pixel(p), tick.text) for tick, p in ticks)
         rows = 1 + max((flag.row for flag in self._flags), default=-1)
         self.setFixedHeight(round(rows * self._row + RULER + (6 if rows else 0)))
@@ -105,13 +105,13 @@ class Head(QWidget):
         )
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the ruler, the poles through it, and the flags before them."""
+        """Paint the ruler, the lines of the shots through it, and the flags before them."""
         if self._colours is None:
             return
         colours, painter = self._colours, QPainter(self)
         painter.fillRect(self.rect(), QColor(colours.page))
         self._paint_ruler(painter, colours)
-        self._paint_poles(painter, colours)
+        self._paint_shot_lines(painter, colours)
         self._paint_numbers(painter, colours)
         for text, box in self.flags():
             painter.fillRect(box.adjusted(1.0, 0.0, -1.0, 0.0), QColor(colours.page))
@@ -132,10 +132,10 @@ class Head(QWidget):
             start = QPointF(division.pixel, bottom - long)
             painter.drawLine(start, QPointF(division.pixel, bottom))
 
-    def _paint_poles(self, painter: QPainter, colours: Colours) -> None:
+    def _paint_shot_lines(self, painter: QPainter, colours: Colours) -> None:
         boxes = self.flags()
         tops = {pixel: box.top() for pixel, (_, box) in zip(self._labelled, boxes, strict=True)}
-        for pixel, nominal in self._poles:
+        for pixel, nominal in self._shot_lines:
             pen = QPen(QColor(colours.accent if nominal else colours.ruler), 1.0)
             pen.setStyle(Qt.PenStyle.SolidLine if nominal else Qt.PenStyle.DotLine)
             painter.setPen(pen)

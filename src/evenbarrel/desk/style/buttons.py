@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QSize
-from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QWidget
+from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QToolButton, QWidget
 
 from evenbarrel.desk.fields.base import commit_focused
-from evenbarrel.desk.style.plain import set_tip
+from evenbarrel.desk.style.plain import cut_short, on_button, set_tip
+from evenbarrel.wording.words.visible import visible_line
+
+_BESIDE_LINE, _LINE_AIR = 10, 16
+"""What a flat button leaves free beside its words at least, and usually [px]."""
 
 
 def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) -> QAction:
@@ -51,6 +55,40 @@ def button_for(action: QAction) -> QPushButton:
         action.toggled.connect(button.setChecked)
     action.enabledChanged.connect(button.setEnabled)
     return button
+
+
+class LineButton(QToolButton):
+    """A flat button of one line, cut at its end where it has no room: Qt would cut its middle."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._words = ""
+        self.setAutoRaise(True)
+
+    def show_line(self, text: str) -> None:
+        """Show words of one line."""
+        self._words = visible_line(text)
+        self.setAccessibleName(self._words)
+        self.updateGeometry()
+        self._fit()
+
+    def text(self) -> str:
+        """Return the whole line."""
+        return self._words
+
+    def sizeHint(self) -> QSize:
+        """Return what the whole line takes."""
+        wide = self.fontMetrics().horizontalAdvance(self._words) + _LINE_AIR
+        return QSize(wide, super().sizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the line for another width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        room = self.width() - _BESIDE_LINE
+        self.setText(on_button(cut_short(self.fontMetrics(), self._words, room)))
 
 
 def size_window(window: QDialog, width: int, height: int) -> None:

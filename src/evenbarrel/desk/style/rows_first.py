@@ -45,7 +45,10 @@ class RowsFirst(QSplitter):
         layout = upper.layout()
         wanted = upper.sizeHint().height()
         if layout is not None and layout.hasHeightForWidth():
-            wanted = layout.totalHeightForWidth(upper.width())
+            # Before a stretch at its end Qt leaves a space that it does not count.
+            wanted = layout.totalHeightForWidth(upper.width()) + layout.spacing()
+            # Nor does a splitter ask what words take in its width.
+            upper.setMinimumHeight(layout.totalMinimumHeightForWidth(upper.width()))
         room = self.height() - self.handleWidth()
         high = min(wanted, room - lower.minimumSizeHint().expandedTo(lower.minimumSize()).height())
         if high != self.sizes()[0]:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from evenbarrel.desk.style.theme import GRID
 
-_NARROWED, _SCROLLED = 136, 240
-"""How far a column of words gives way so that all columns are seen, and how far where they have to
-be scrolled all the same; but its heading stays whole [px]."""
+_NARROWED, _NARROWEST, _SCROLLED = 200, 104, 240
+"""How far a column of words gives way before others are left out, how far before all are scrolled,
+and how far where they have to be all the same; but its heading stays whole [px]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +64,10 @@ def share_out(
         if taken(shown, least) <= room:
             break
         shown = {place: one for place, one in shown.items() if one.yields != first}
-    widest = max(
-        _NARROWED, min(room, max((w.whole(tight=tight) for w in shown.values()), default=0))
-    )
-    while widest > _NARROWED and taken(shown, widest) > room:
-        widest = max(_NARROWED, widest - GRID)
+    wanted = max((one.whole(tight=tight) for one in shown.values()), default=0)
+    widest = max(_NARROWEST, min(room, wanted))
+    while widest > _NARROWEST and taken(shown, widest) > room:
+        widest = max(_NARROWEST, widest - GRID)
     if taken(shown, widest) > room:
         widest = _SCROLLED
     widths = {place: one.given(widest, tight=tight) for place, one in shown.items()}

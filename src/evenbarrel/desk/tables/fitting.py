@@ -1,4 +1,4 @@
-"""Tables made to fit: headings broken over lines, and as high as their rows."""
+"""Tables that are looked at, made to fit: headings broken over lines, as high as their rows."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import replace
 from textwrap import wrap
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QTableView
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from evenbarrel.wording.sheets.sheet import Sheet
 
@@ -20,6 +20,21 @@ def with_broken_headings(sheet: Sheet, width: int) -> Sheet:
         for heading in sheet.headings
     )
     return replace(sheet, headings=headings)
+
+
+def only_to_look_at(table: QTableView, row_height: int) -> None:
+    """Let nothing be typed into a table and Tab lead on; each row is so high [px] unless told."""
+    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+    table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+    table.setAlternatingRowColors(True)
+    table.setTabKeyNavigation(False)
+    table.setWordWrap(False)
+    table.verticalHeader().hide()
+    table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+    table.verticalHeader().setDefaultSectionSize(row_height)
+    table.horizontalHeader().setHighlightSections(False)
+    table.horizontalHeader().setSectionsClickable(False)
 
 
 def fit_height(table: QTableView, most: int = 12) -> None:

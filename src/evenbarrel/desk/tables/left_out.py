@@ -45,5 +45,5 @@ def _to_be_told(cells: Sequence[tuple[Heading, Cell]]) -> str:
 
 
 def _told(heading: Heading, cell: Cell) -> str:
-    text = f"{heading.title}: {cell.text}".replace("\n", " ")
-    return f"{text} {heading.unit}" if heading.unit and cell.value is not None else text
+    unit = "" if cell.text.endswith(heading.unit) else f", {heading.unit}"
+    return f"{heading.title}{unit}: {cell.text}".replace("\n", " ")

@@ -5,8 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHeaderView,
     QTableView,
     QWidget,
 )
@@ -16,6 +14,7 @@ from evenbarrel.desk.style.state_marks import MARK_SIZE
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.broken_cells import Lines, broken_cells
 from evenbarrel.desk.tables.column_widths import Wants, share_out
+from evenbarrel.desk.tables.fitting import only_to_look_at
 from evenbarrel.desk.tables.plain_cells import BESIDE
 from evenbarrel.desk.tables.sheet_model import Index, ReferenceRole, SheetModel, look_of
 from evenbarrel.desk.tables.state_cells import MARK_GAP, StateDelegate
@@ -24,9 +23,10 @@ from evenbarrel.wording.words.visible import visible
 
 _WIDEST_NAMES, _NAMES_SHARE = 320, 3
 """Names at the left edge take no more than this [px], and one of so many parts of the table."""
-_LONGEST_HEADING = 208
+_LONGEST_HEADING = 300
 """A heading asks for no more than this [px]."""
-_PADDING = 10
+_PADDING, _HEAD_AIR = 10, 4
+"""Added to what contents and headings take, and to what headings on two lines do [px]."""
 _ROW_AIR = 6
 _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
@@ -60,22 +60,10 @@ class SheetView(QTableView):
         self.setModel(self.sheet_model)
         self.setItemDelegate(StateDelegate(theme, self))
         theme.changed.connect(self.viewport().update)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setAlternatingRowColors(True)
-        self.setTabKeyNavigation(False)
-        self.setWordWrap(False)
-        self.verticalHeader().hide()
         # Rows are as high as one line and its mark, those of texts that are broken set higher.
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.verticalHeader().setDefaultSectionSize(
-            max(MARK_SIZE, self.fontMetrics().height()) + _ROW_AIR
-        )
+        only_to_look_at(self, max(MARK_SIZE, self.fontMetrics().height()) + _ROW_AIR)
         header = self.horizontalHeader()
-        header.setHighlightSections(False)
         header.setResizeContentsPrecision(_ROWS_MEASURED)
-        header.setSectionsClickable(False)
         font = QFont(header.font())
         font.setBold(True)
         header.setFont(font)
@@ -141,8 +129,8 @@ class SheetView(QTableView):
         self._wants = {
             column: Wants(
                 self.sizeHintForColumn(column) + _PADDING,
-                heads[0][column],
-                heads[1][column],
+                heads[0][column] + _PADDING,
+                heads[1][column] + _HEAD_AIR,
                 model.sheet.headings[column].yields,
                 model.sheet.headings[column].align == "left",
             )

@@ -30,8 +30,8 @@ from evenbarrel.desk.what_if.datum_search import ENTER, DatumSearch
 from evenbarrel.desk.what_if.layout import lay_out
 from evenbarrel.desk.what_if.tried import Trial, Tryable, as_tried, tryables, with_routes
 from evenbarrel.desk.window.background import Job
+from evenbarrel.desk.window.progress_line import ProgressLine
 from evenbarrel.desk.window.session import Session
-from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.entry.shapes import Context
 from evenbarrel.model.datum_path import Path
 from evenbarrel.wording.sentences import pages
@@ -73,7 +73,7 @@ class WhatIf(QDialog):
         self.tried, self.take_back = QListWidget(), QPushButton("Take &back")
         self.count = Label()
         self.changes = SheetView(theme, "As entered and as tried")
-        self.waiting = Waiting(self._stop, self.compute)
+        self.progress_line = ProgressLine(self._stop, self.compute)
         self.keep, self.drop = QPushButton("&Keep"), QPushButton("&Discard")
         self._work = Job(self)
         name_window(self, what_if.TITLE, what_if.NOTHING_DECIDED)
@@ -95,7 +95,7 @@ class WhatIf(QDialog):
         self.drop.clicked.connect(self.throw_away)
         self._work.done.connect(self._arrived)
         self._work.failed.connect(self._fail)
-        self._work.progress.connect(self.waiting.show_progress)
+        self._work.progress.connect(self.progress_line.show_progress)
         session.changed.connect(lambda *_: self._follow())
         session.edited.connect(self._wait)
         session.opened.connect(self._forget)
@@ -166,7 +166,7 @@ class WhatIf(QDialog):
         known = self._order_now
         order = known[1] if known is not None and known[0] is now else None
         if self._session.is_large:
-            self.waiting.show_busy(True, current=False)
+            self.progress_line.show_busy(True, current=False)
             self._show_outcome(None)
             self._say("")
             self._work.start(lambda report: outcome_of(now, then, order, report))
@@ -187,7 +187,7 @@ class WhatIf(QDialog):
     def _arrived(self, outcome: Tried) -> None:
         self._order_now = outcome.before, outcome.order_before
         self.outcome = outcome
-        self.waiting.show_busy(False, current=True)
+        self.progress_line.show_busy(False, current=True)
         self._show_outcome(outcome)
 
     def _fail(self, error: Exception) -> None:
@@ -196,20 +196,20 @@ class WhatIf(QDialog):
 
     def _stop(self) -> None:
         self._work.stop()
-        self.waiting.show_busy(False, current=False)
+        self.progress_line.show_busy(False, current=False)
         self._say(what_if.STOPPED)
 
     def _wait(self) -> None:
         """What is entered is not appraised yet: nothing can stand beside it."""
         self._work.stop()
-        self.waiting.show_busy(False, current=True)
+        self.progress_line.show_busy(False, current=True)
         self._show_outcome(None)
         self._say(what_if.WAITING)
 
     def _show_problem(self, text: str) -> None:
         self.problem.setText(text)
         self.problem.setVisible(bool(text))
-        self.waiting.show_busy(False, current=True)
+        self.progress_line.show_busy(False, current=True)
         if text:
             self._show_outcome(None)
             self._say("")

@@ -46,9 +46,9 @@ def lay_out(dialog: WhatIf) -> None:
     set_tip(dialog.drop, words.DROP_TIP)
     buttons = QHBoxLayout()
     buttons.setContentsMargins(2 * GRID, 0, 2 * GRID, 0)
-    buttons.addWidget(dialog.waiting)
+    buttons.addWidget(dialog.progress_line)
     buttons.addStretch(1)
-    for button in (dialog.keep, dialog.drop, close, dialog.take_back, dialog.waiting.button):
+    for button in (dialog.keep, dialog.drop, close, dialog.take_back, dialog.progress_line.button):
         button.setAutoDefault(False)
     for button in (dialog.keep, dialog.drop, close):
         buttons.addWidget(button)

@@ -107,7 +107,7 @@ def _all(evaluation: Evaluation) -> Iterator[Tryable]:
     ):
         for one in offered:
             yield Tryable(one.key.path, one.label, called)
-    for bid in evaluation.standing_bids:
+    for bid in evaluation.counting_bids:
         supplier = bid_called(evaluation, bid)
         yield from _data(Bid, ("bids", bid.id), supplier)
         for unit in bid.units:

@@ -14,7 +14,8 @@ from evenbarrel.desk.fields.base import commit_focused, first_reachable
 from evenbarrel.desk.help.first_steps import FirstSteps
 from evenbarrel.desk.help.guided_look import GuidedLook
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.pages.page import PAGES, Page, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.all_pages import PAGES, PageKey, PageStack, page_with
+from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
@@ -26,8 +27,8 @@ from evenbarrel.desk.window.exports import EXPORTS, Export
 from evenbarrel.desk.window.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
+from evenbarrel.desk.window.progress_line import ProgressLine
 from evenbarrel.desk.window.session import Session
-from evenbarrel.desk.window.waiting import Waiting
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
 from evenbarrel.storage.autosave import LookedThrough
@@ -67,11 +68,11 @@ class MainWindow(QMainWindow):
         self.notice = Notice()
         self.page_list, self.stack = QListWidget(), PageStack()
         self.standing = Label()
-        self.waiting = Waiting(session.stop_appraising, session.appraise_again)
+        self.progress_line = ProgressLine(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
         self.typed = TypedOnPages(session, self._pages, self._page)
         self.documents = Documents(
-            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.standing, self
+            session, self.notice, dialogs or Dialogs(self), self.commit, self.typed.not_taken, self
         )
         self._menus = Menus(
             self,
@@ -253,7 +254,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(centre)
         self.standing.setContentsMargins(GRID, 0, GRID, 0)
         self.standing.setAccessibleName("How the barrels stand")
-        self.statusBar().addPermanentWidget(self.waiting)
+        self.statusBar().addPermanentWidget(self.progress_line)
         self.statusBar().addPermanentWidget(self.standing)
         self._cover.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.stack.addWidget(self._cover)
@@ -263,7 +264,7 @@ class MainWindow(QMainWindow):
         self._session.changed.connect(self._show_appraisal)
         self._session.edited.connect(self._show_entries)
         self._session.appraising.connect(self._show_waiting)
-        self._session.progress.connect(self.waiting.show_progress)
+        self._session.progress.connect(self.progress_line.show_progress)
         self._session.selection.changed.connect(self._follow_choice)
         self._session.file_changed.connect(self._show_title)
         self._session.refused.connect(self._show_message)
@@ -343,7 +344,7 @@ class MainWindow(QMainWindow):
         self.first_steps.show_page(self._key(), self._session.evaluation)
 
     def _show_waiting(self, busy: bool) -> None:
-        self.waiting.show_busy(busy, self._session.is_current)
+        self.progress_line.show_busy(busy, self._session.is_current)
         self.standing.setVisible(not busy)
         self._uncover()
 
@@ -357,7 +358,7 @@ class MainWindow(QMainWindow):
         self._update(appraisal)
         self._show_in_drawers()
         self._uncover()
-        self.standing.setText(pages.standing_line(tuple(appraisal.gates.states.values())))
+        self.standing.setText(pages.gate_counts_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:
@@ -384,4 +385,6 @@ class MainWindow(QMainWindow):
         of_file = "" if session.path is None else f" ({session.path.name})"
         reading = " – read-only" if session.read_only else ""
         name_window(self, f"{name}{of_file}", f"{reading} – Evenbarrel")
-        self.setWindowModified(session.is_modified)
+        # Told again what it is, Qt would ask the screen for the whole title anew.
+        if self.isWindowModified() != session.is_modified:
+            self.setWindowModified(session.is_modified)

@@ -40,6 +40,6 @@ class Selection(QObject):
         """Choose nothing in place of what the evaluation no longer has, or no longer counts."""
         jobs = {job.id for job in evaluation.jobs}
         self.choose(
-            self.barrel if self.barrel and evaluation.stands(self.barrel) else None,
+            self.barrel if self.barrel and evaluation.counts(self.barrel) else None,
             self.job if self.job in jobs else None,
         )

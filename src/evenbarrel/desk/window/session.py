@@ -13,6 +13,7 @@ from PySide6.QtGui import QUndoStack
 
 from evenbarrel import resources
 from evenbarrel.desk.window.background import Costing, Job, timer_for
+from evenbarrel.desk.window.open_file import OpenFile
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits
@@ -22,14 +23,8 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.difference import EVERYTHING, Difference, decides_alike, difference
 from evenbarrel.storage.autosave import Autosave, LookedThrough, Recovered
 from evenbarrel.storage.file_errors import FileRefused
-from evenbarrel.storage.files import (
-    fingerprint,
-    open_evaluation,
-    parse_evaluation,
-    readable,
-    write_evaluation,
-)
-from evenbarrel.storage.lock import Holder, Lock, beside
+from evenbarrel.storage.files import open_evaluation, parse_evaluation, write_evaluation
+from evenbarrel.storage.lock import Holder
 from evenbarrel.storage.personal.recent import RecentFiles
 from evenbarrel.wording.sentences import pages
 
@@ -86,9 +81,7 @@ class Session(QObject):
     ) -> None:
         super().__init__(parent)
         self._kept = autosave or Autosave()
-        self._lock: Lock | None = None
-        self._fingerprint: str | None = None
-        self.read_only = False
+        self._file = OpenFile()
         self.recent = recent or RecentFiles()
         self.today = today
         self.person = ""
@@ -111,12 +104,21 @@ class Session(QObject):
         self._work.failed.connect(self._fail)
         self._work.progress.connect(self.progress)
         self.costing = Costing(self)
-        self.path: Path | None = None
         self.selection = Selection(self)
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self._clean_changed)
         self._pause = timer_for(self.autosave, AUTOSAVE_AFTER_MS, self)
         self._at_latest = timer_for(self.autosave, AUTOSAVE_AT_LATEST_MS, self)
+
+    @property
+    def path(self) -> Path | None:
+        """The file that the document stands in, None where it has none."""
+        return self._file.path
+
+    @property
+    def read_only(self) -> bool:
+        """Whether another window holds the file."""
+        return self._file.read_only
 
     @property
     def is_current(self) -> bool:
@@ -184,7 +186,7 @@ class Session(QObject):
 
     def new(self) -> None:
         """Begin an empty evaluation as of today."""
-        self._open(Evaluation(as_of=self.today()), None)
+        self._open(Evaluation(as_of=self.today()))
 
     def open(self, path: Path) -> None:
         """Open a file; raises FileRefused, the present evaluation then stays.
@@ -192,62 +194,41 @@ class Session(QObject):
         Where another window holds it, it is open to be read alone until `take_over`.
         """
         evaluation, content = open_evaluation(path)
-        self._open(evaluation, path)
-        self._fingerprint = content
+        self._open(evaluation, OpenFile(path, content))
         self.recent.remember(path)
 
     def hold(self, *, take_over: bool = False) -> Holder | None:
-        """Hold the present file against other windows; return who holds it, None if we do.
-
-        Where nobody can hold it, as in a folder that takes no files, nobody else does either.
-        """
-        self._let_go()
-        if self.path is None:
-            return None
-        lock = Lock(beside(self.path))
-        try:
-            holder = lock.acquire(take_over=take_over)
-        except OSError:
-            holder = None
-        else:
-            self._lock = lock if holder is None else None
-        self.read_only = holder is not None
-        self.file_changed.emit()
+        """Hold the present file against other windows; return who holds it, None if we do."""
+        holder = self._file.hold(take_over=take_over)
+        if self.path is not None:
+            self.file_changed.emit()
         return holder
 
     def open_copy(self) -> None:
         """Go on with what is open as a document without a file; the file stays as it is."""
-        self._let_go()
-        self.path, self._fingerprint, self.read_only = None, None, False
+        self._stand_in(OpenFile())
         self.undo_stack.resetClean()
         self.file_changed.emit()
 
     def changed_on_disk(self) -> Evaluation | None:
-        """Return what stands in the present file, if that is not what was opened or saved here.
-
-        None where it is the same, is gone, or cannot be read as an evaluation.
-        """
-        if self.path is None or self._fingerprint is None:
-            return None
-        now = fingerprint(self.path)
-        if now is None or now == self._fingerprint:
-            return None
-        return readable(self.path)
+        """Return what something else wrote into the present file, None where nothing did."""
+        return self._file.changed_on_disk()
 
     def open_sample(self) -> None:
         """Open the sample as a document without a file; raises FileRefused."""
         name = resources.sample_name()
         if name is None:
             raise FileRefused("sample", "", "no sample evaluation is shipped with this copy")
-        self._open(parse_evaluation(resources.read_sample(name), name), None)
+        self._open(parse_evaluation(resources.read_sample(name), name))
 
     def save(self, path: Path) -> None:
         """Write the evaluation to `path`; raises FileRefused, nothing is then changed."""
         written = write_evaluation(self.evaluation, path)
         self.give_up()
-        moved = path != self.path
-        self.path, self._fingerprint = path, written
-        if moved:
+        if path == self.path:
+            self._file.saved(written)
+        else:
+            self._stand_in(OpenFile(path, written))
             self.hold()
         self.recent.remember(path)
         self.undo_stack.setClean()
@@ -279,9 +260,7 @@ class Session(QObject):
 
     def restore(self, offer: Recovered) -> None:
         """Take up unsaved work again; it counts as modified until it is saved."""
-        content, read_only = self._fingerprint, self.read_only
-        self._swap_document(offer.evaluation, self.path, offer.typed)
-        self._fingerprint, self.read_only = content, read_only
+        self._swap_document(offer.evaluation, offer.typed)
         self.undo_stack.resetClean()
         if offer.looked_through is not None:
             self.open_again.emit(offer.looked_through)
@@ -304,7 +283,7 @@ class Session(QObject):
         self.costing.wait()
         self.typed, self.looked_through = tuple, lambda: None
         self.give_up()
-        self._let_go()
+        self._file.let_go()
 
     def stop_appraising(self) -> None:
         """Stop the work beside the window; what is shown stays, and is no longer current."""
@@ -325,22 +304,17 @@ class Session(QObject):
         self._pause.stop()
         self._at_latest.stop()
 
-    def _let_go(self) -> None:
-        if self._lock is not None:
-            self._lock.release()
-        self._lock = None
+    def _stand_in(self, file: OpenFile) -> None:
+        self._file.let_go()
+        self._file = file
 
-    def _open(self, evaluation: Evaluation, path: Path | None) -> None:
+    def _open(self, evaluation: Evaluation, file: OpenFile | None = None) -> None:
         self.give_up()
-        self._let_go()
-        self._fingerprint, self.read_only = None, False
-        self._swap_document(evaluation, path)
+        self._stand_in(file or OpenFile())
+        self._swap_document(evaluation)
 
-    def _swap_document(
-        self, evaluation: Evaluation, path: Path | None, typed: tuple[TypedText, ...] = ()
-    ) -> None:
+    def _swap_document(self, evaluation: Evaluation, typed: tuple[TypedText, ...] = ()) -> None:
         self.undo_stack.clear()
-        self.path = path
         self.selection.choose(None, None)
         self.evaluation = evaluation
         self.person = last_person(evaluation)

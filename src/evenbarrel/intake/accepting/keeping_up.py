@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.correcting import ids_of
-from evenbarrel.intake.accepting.taking import standing_record, value_at
+from evenbarrel.intake.accepting.taking import record_now, value_at
 from evenbarrel.intake.extract import Extract, Line
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.model import datum_path as edits
@@ -46,7 +46,7 @@ def _kept_up(line: Line, evaluation: Evaluation, names: dict[str, str]) -> Line:
             value = names.get(value, value)
     now = line.now
     if isinstance(thing, ProgrammePath):
-        now = standing_record(evaluation, value)
+        now = record_now(evaluation, value)
     elif owner_of(thing) is not None and line.field and thing is not None:
         now = value_at(evaluation, thing, line.field, part)
     if (value, thing, part, now) == (line.value, line.thing, line.part, line.now):

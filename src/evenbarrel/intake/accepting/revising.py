@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.correcting import screws_of
-from evenbarrel.intake.accepting.taking import standing_record, value_at
+from evenbarrel.intake.accepting.taking import record_now, value_at
 from evenbarrel.intake.extract import Extract, Finding, Line, Place
 from evenbarrel.intake.screws import Column, match_screws
 from evenbarrel.model import datum_path as edits
@@ -197,7 +197,7 @@ def _records(
 
 
 def _record(evaluation: Evaluation, field: str, value: Any, text: str, part: str = "") -> Line:
-    now = standing_record(evaluation, value)
+    now = record_now(evaluation, value)
     label, thing = words.RECORDS[field], ProgrammePath()
     return Line(Place(0, 0), label, text, thing, field, part, value, _DECIDED, now)
 

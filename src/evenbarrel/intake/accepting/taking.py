@@ -68,7 +68,7 @@ def _of_the_table(lines: Iterable[Line]) -> Iterator[str]:
             yield line.value
 
 
-def standing_record(evaluation: Evaluation, record: Any) -> Any:
+def record_now(evaluation: Evaluation, record: Any) -> Any:
     """Return what is recorded of the same thing as `record` is, None where nothing is."""
     if isinstance(record, Answer):
         return next((one for one in evaluation.answers if one.question == record.question), None)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from evenbarrel.entry.shapes import read
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.cross_checks import cross_checked
 from evenbarrel.intake.data_sheet.layout import SCOPE_STATES, VERSION, WORDS_ALONE, read_marker
 from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import (
@@ -20,7 +21,6 @@ from evenbarrel.intake.keys import (
     read_key,
 )
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
-from evenbarrel.intake.settling import settled_among
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, TableRefused
 from evenbarrel.intake.tables.labels import read_label
@@ -95,7 +95,7 @@ def extract_sheet(
         mark = sheet.grid[sheet.names][sheet.keys]
         lines.insert(0, Line(mark.place, "", chosen[:64], findings=(doubt,)))
     returned = bool(sheet.bid) and stays
-    return Extract(path, settled_among(lines), source.document, source.name, returned)
+    return Extract(path, cross_checked(lines), source.document, source.name, returned)
 
 
 def _doubt_of(sheet: DataSheet, bid: Bid) -> Finding | None:

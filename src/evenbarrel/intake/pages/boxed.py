@@ -19,12 +19,13 @@ from evenbarrel.intake.pages.words import (
     text_of,
     words_within,
 )
+from evenbarrel.intake.sentences.offer import is_of_an_offer
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.cells import Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import Span, columns_of, nearest, shared
 from evenbarrel.intake.tables.several import label_and_rest, starts_in
 from evenbarrel.intake.tables.table import extract_tables
-from evenbarrel.intake.tables.values import begins_a_value, is_of_an_offer
+from evenbarrel.intake.tables.values import begins_a_value
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.wording.sentences.asking import quote
 

@@ -1,4 +1,4 @@
-"""The number of an offer and its dates, as a title or a letter names them."""
+"""What is written of an offer itself: its number and dates, and the form that such words have."""
 
 from __future__ import annotations
 
@@ -14,6 +14,28 @@ _DATE = (
     r"|[^\W\d_]{3,} [0-9]{1,2}, [0-9]{4})"
 )
 _NUMBER = r"(?P<number>(?=\S*[0-9])[A-Z0-9][\w./-]{2,30}(?: [0-9][\w/-]{1,12})?)(?![\w.]*[0-9])"
+
+_OF_AN_OFFER = {
+    "supplier": re.compile(r"(?=.*[^\W\d_]{2})[^:;]{2,60}"),
+    "reference": re.compile(r"(?=.{1,40}$)(?=.*[0-9])\S+(?: \S+){0,3}"),
+    # What goes on with another sentence says more than that.
+    **dict.fromkeys(
+        ("delivery", "payment", "warranty"), re.compile(r"(?=.*[0-9])(?!.*[.!] +[A-ZÄÖÜ]).{2,300}")
+    ),
+    **dict.fromkeys(("date", "valid_until"), re.compile(r".+")),
+}
+"""What is written of an offer, as it usually is: a number has a digit, a name is short."""
+
+
+def is_of_an_offer(field: str) -> bool:
+    """Say whether a field is of the head of an offer, or one of its terms in words."""
+    return field in _OF_AN_OFFER
+
+
+def has_usual_form(field: str, text: str) -> bool:
+    """Say whether a text is written as such a datum of an offer usually is."""
+    form = _OF_AN_OFFER.get(field)
+    return form is not None and form.fullmatch(text) is not None
 
 
 def offer_in(text: str) -> Iterator[tuple[str, str]]:

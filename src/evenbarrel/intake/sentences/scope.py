@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from evenbarrel.entry.amount import INCOTERMS
 from evenbarrel.intake.tables.labels import read_label
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
-from evenbarrel.intake.tables.values import INCOTERMS
 
 LONGEST = 400
 """Characters of a sentence that is looked at."""

@@ -6,10 +6,11 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from evenbarrel.entry.amount import NO_CURRENCY
 from evenbarrel.entry.number import read_unit
 from evenbarrel.intake.keys import DESIGNATION, LABEL, DatumKey
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
-from evenbarrel.intake.tables.values import ALL_UNITS, NO_CURRENCY, begins_a_value
+from evenbarrel.intake.tables.values import ALL_UNITS, begins_a_value
 
 LONGEST, LONGEST_NAME = 120, 40
 """Characters of a label, and of a name; a longer one is a sentence."""
@@ -44,6 +45,11 @@ _NUMBERED = re.compile(r"^[0-9]{1,2}(?:\.[0-9]{1,2})*[.)]?\s+(?=[^\W\d_]{4})")
 _WORD_FOR_SCREW = re.compile(
     r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
 )
+_SPEED = DatumKey("barrel", "screw_speed")
+_HIGHEST_SPEED = DatumKey("barrel", "screw_speed_max")
+_HIGHEST = ("max", "mass", "máx")
+"""How the words begin that make a screw's speed its highest."""
+_GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 _BRACKETS = re.compile(r"[(\[{](?P<inside>[^()\[\]{}]*)[)\]}]")
 
 
@@ -118,13 +124,18 @@ def bare_name(text: str) -> str:
     return _WORD_FOR_SCREW.sub("", text) or text
 
 
+def once(title: str) -> str:
+    """Return a title or a head without the word that it goes on, as `continued` does."""
+    return _GOES_ON.sub("", title)
+
+
 @lru_cache(maxsize=4096)
 def unit_named(text: str) -> str:
     """Return the name behind the word for an injection unit: `430` of `Injection unit 430`, or "".
 
     A short word, as `Model`, may be of anything and names none.
     """
-    words = text.split()
+    words = once(text).split()
     for count in range(len(words) - 1, 0, -1):
         begun, name = squeezed(" ".join(words[:count])), " ".join(words[count:])
         if DESIGNATION in synonyms().keys_of(begun) and len(begun) >= _SHORTEST_FOR_UNIT:
@@ -189,7 +200,7 @@ def _currency_behind(text: str) -> tuple[str, str]:
 
 def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | None:
     known = synonyms()
-    words, beside = words_of(outside), [part for part in inside if not _is_harmless(part)]
+    words, beside = words_of(outside), [p for p in inside if is_currency(p) or not _is_harmless(p)]
     squeezed_words = "".join(words)
     if inside:
         keys = known.keys_of(squeezed_words + "".join(map(squeezed, inside)))
@@ -199,6 +210,8 @@ def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | No
     if not keys:
         kept = [word for word in words if word not in known.harmless]
         keys = known.keys_of("".join(kept))
+    if keys == (_SPEED,) and any(word.startswith(_HIGHEST) for word in (*words, *inside)):
+        keys = (_HIGHEST_SPEED,)
     if keys:
         # A price's brackets hold its currency, as another label's may hold the resin ABS.
         currency = next((part for part in beside if is_money(keys[0]) and is_currency(part)), "")
@@ -211,8 +224,10 @@ def _begun(words: tuple[str, ...], unit: str, beside: list[str]) -> LabelReading
     """Return what the greater part of a label names, with the words that go on."""
     known, letters = synonyms(), len("".join(words))
     for count in range(len(words) - 1, 0, -1):
+        said = [word for word in words[:count] if word not in known.harmless]
         begun = "".join(words[:count])
-        keys = tuple(key for key in known.keys_of(begun) if key not in (LABEL, DESIGNATION))
+        found = known.keys_of(begun) or known.keys_of("".join(said))
+        keys = tuple(key for key in found if key not in (LABEL, DESIGNATION))
         is_delivered = words[count].upper() in NO_CURRENCY and any(map(is_money, keys))
         if keys and (2 * len(begun) > letters or is_delivered):
             rest = " ".join(word for word in words[count:] if word not in known.harmless)

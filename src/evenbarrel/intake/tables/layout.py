@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
+from evenbarrel.intake.sentences.offer import has_usual_form
 from evenbarrel.intake.tables.cells import Cell, Grid, Row, turned
 from evenbarrel.intake.tables.labels import (
     LabelReading,
@@ -364,3 +365,10 @@ def _may_name(row: LabelledRow) -> bool:
     """Say whether a row may name screws or their unit; unknown numbers do not."""
     has_numbers = any(begins_a_value(cell.text) for cell in row.values if cell.text)
     return row.key is not None or not row.label.text or not has_numbers
+
+
+def is_title(key: DatumKey, row: LabelledRow) -> bool:
+    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
+    texts = [cell.text for cell in row.values if cell.text]
+    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
+    return is_vague and not any(has_usual_form(key.field, text) for text in texts)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from evenbarrel.entry.number import DIAMETER_MARKS
 from evenbarrel.intake.extract import Place
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKey
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
@@ -15,6 +16,7 @@ from evenbarrel.intake.tables.labels import (
     bare_name,
     is_like_a_name,
     names_a_screw,
+    once,
     unit_named,
 )
 from evenbarrel.intake.tables.layout import Block, LabelledRow
@@ -209,7 +211,9 @@ def _are_numbers(head: LabelledRow, read: Mapping[int, Quantity | None]) -> bool
     """Say whether names are numbers of something that nobody knows, and not the diameters."""
     if head.key == LABEL:
         return False
-    numbers = {index: _NUMBER.match(head.values[index].text.lstrip("Øø⌀ ")) for index in read}
+    numbers = {
+        index: _NUMBER.match(head.values[index].text.lstrip(DIAMETER_MARKS)) for index in read
+    }
     sizes = {index: None if size is None else size.magnitude for index, size in read.items()}
     return any(
         found is not None and (sizes[index] is None or float(sizes[index] or 0) != _float(found[0]))
@@ -342,7 +346,7 @@ def title_of(block: Block) -> Cell | None:
         for cell in titles
         if is_like_a_name(cell.text) and not _NAMED_BY_NOBODY.fullmatch(cell.text)
     ]
-    return named[-1] if named else None
+    return replace(named[-1], text=once(named[-1].text)) if named else None
 
 
 def _alone_above(block: Block) -> Iterator[Cell]:
@@ -369,4 +373,6 @@ def only_value(
         return filled[0]
     units = {at: (t.unit if isinstance(t, BarrelPath) else None) for at, t in things}
     own = [at for at in filled if at in units and units[at] == units[index]]
-    return own[0] if len(own) == 1 and own[0] < index else None
+    # On a page it stands in the middle of those it is printed for, else over the first of them.
+    on_page = bool(own) and row.values[own[0]].place.box is not None
+    return own[0] if len(own) == 1 and (on_page or own[0] < index) else None

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from evenbarrel.intake.keys import DESIGNATION, LABEL
@@ -15,6 +14,7 @@ from evenbarrel.intake.tables.labels import (
     is_money,
     is_unit,
     names_a_screw,
+    once,
     read_label,
     unit_named,
 )
@@ -27,7 +27,6 @@ _LONGEST_TITLE = 24
 _MOST_HEADS = 4
 _LONGEST_LABEL = 50
 _MOST_IN_PAIR = 3
-_GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 
 
 def starts_in(lines: Sequence[Line]) -> list[int]:
@@ -105,6 +104,32 @@ def with_pairs_stacked(grid: Grid) -> tuple[Grid, ...]:
     return (tuple(stacked),)
 
 
+def with_offer_parted(grid: Grid) -> Grid:
+    """Return a table with each row of several data of the offer as a row of each of them.
+
+    `Offer no. | A-5518 | Date | 14.10.2026` stands above many a table.
+    """
+    return tuple(part for row in grid for part in _pairs_of_offer(row))
+
+
+def _pairs_of_offer(row: Row) -> Iterator[Row]:
+    filled = [at for at, cell in enumerate(row) if cell.text]
+    labels, values = filled[::2], filled[1::2]
+    if len(labels) < 2 or len(labels) != len(values):
+        yield row
+        return
+    named = [read_label(row[at].text) for at in labels]
+    of_offer = all(one.exact and one.keys[0].owner == "bid" for one in named)
+    if not of_offer or any(read_label(row[at].text).keys for at in values):
+        yield row
+        return
+    first = labels[0]
+    for label, value in zip(labels, values, strict=True):
+        cells = [replace(cell, text="", noticed=()) for cell in row]
+        cells[first], cells[first + 1] = row[label], row[value]
+        yield tuple(cells)
+
+
 def _is_of_labels(column: Sequence[Cell]) -> bool:
     texts = [cell.text for cell in column if cell.text]
     named = {keys[0] for text in texts if (keys := read_label(text).keys)}
@@ -139,7 +164,9 @@ class _TableSoFar:
     def add(self, line: Line) -> None:
         """Add a line in which something stands."""
         self.is_prose = _is_prose(line) and (self.is_prose or not self.first)
-        self.first, self.last = self.first or line, line
+        is_between_heads = len(line) == 1 and self.last in self.heads and not self.has_data
+        self.first = self.first or line
+        self.last = self.last if is_between_heads else line
         self.longest = max(self.longest, len(line))
         self.has_data = self.has_data or _holds_data(line)
         if _is_head(line) and len(self.heads) < _MOST_HEADS:
@@ -259,7 +286,7 @@ def _is_same(line: Line, other: Line) -> bool:
     keys = read_label(line[0]).keys
     if keys and is_measured(keys[0]):
         return False
-    first, again = (squeezed(_GOES_ON.sub("", one[0])) for one in (line, other))
+    first, again = (squeezed(once(one[0])) for one in (line, other))
     rest = zip(line[1:], other[1:], strict=True)
     return first == again and all(squeezed(one) == squeezed(two) for one, two in rest)
 

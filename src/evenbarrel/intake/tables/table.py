@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from evenbarrel.entry.number import DIAMETER_MARKS
 from evenbarrel.intake.accepting.taking import value_at
+from evenbarrel.intake.cross_checks import cross_checked
 from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, DatumKey
 from evenbarrel.intake.screws import ScrewMatch, doubted, match_screws
 from evenbarrel.intake.sentences.lines import with_sentences
-from evenbarrel.intake.settling import settled_among
+from evenbarrel.intake.sentences.offer import has_usual_form, is_of_an_offer
 from evenbarrel.intake.sources import Source, context_of
 from evenbarrel.intake.tables.cells import Cell, Grid
 from evenbarrel.intake.tables.labels import (
@@ -20,7 +22,7 @@ from evenbarrel.intake.tables.labels import (
     unit_in,
     unit_named,
 )
-from evenbarrel.intake.tables.layout import Block, LabelledRow, read_layout, says_unit
+from evenbarrel.intake.tables.layout import Block, LabelledRow, is_title, read_layout, says_unit
 from evenbarrel.intake.tables.parted import parted
 from evenbarrel.intake.tables.printed_screws import (
     PrintedScrew,
@@ -30,16 +32,15 @@ from evenbarrel.intake.tables.printed_screws import (
     only_value,
     screws_of,
 )
-from evenbarrel.intake.tables.several import tables_in, with_pairs_stacked
+from evenbarrel.intake.tables.several import tables_in, with_offer_parted, with_pairs_stacked
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms
 from evenbarrel.intake.tables.units_apart import units_apart
 from evenbarrel.intake.tables.values import (
     CellReading,
-    has_usual_form,
-    is_of_an_offer,
     is_of_datum,
     mark_of_thousands,
     read_value,
+    speaks_for_itself,
 )
 from evenbarrel.intake.tables.wrapped import with_heads_joined, with_systems_joined
 from evenbarrel.model.changes import new_bid
@@ -48,6 +49,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 
 _NAMES = frozenset({LABEL, DESIGNATION})
+_HIGHEST_SPEED = DatumKey("barrel", "screw_speed_max")
 _RATED_IN = {"rated_shot_mass": "reference_resin", "plasticising_rate": "plasticising_resin"}
 """The resin that a label may name beside these data."""
 
@@ -79,11 +81,11 @@ def extract_tables(
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
     told = with_sentences(evaluation, path, source, thousands, lines)
-    return Extract(path, settled_among(tuple(_once(told))), source.document, source.name)
+    return Extract(path, cross_checked(tuple(_once(told))), source.document, source.name)
 
 
 def _set_together(grid: Grid) -> Grid:
-    return with_heads_joined(with_systems_joined(parted(grid)))
+    return with_heads_joined(with_systems_joined(parted(with_offer_parted(grid))))
 
 
 def _once(lines: Iterable[Line]) -> Iterator[Line]:
@@ -251,7 +253,8 @@ class _Reader:
         for screw, match in screws:
             cell, reading = head.values[screw.index], self._read(DIAMETER, head, screw.index)
             has_unit = not any(one.code == "unit_missing" for one in reading.findings)
-            if isinstance(reading.value, Quantity) and has_unit:
+            is_size = has_unit or cell.text[:1] in DIAMETER_MARKS.strip()
+            if isinstance(reading.value, Quantity) and is_size:
                 reading = reading.also(Finding("label_alone"))
                 line = self._line(DIAMETER, cell, head.label.text, match.barrel, reading)
                 yield replace(line, beside=head.units[screw.index])
@@ -270,7 +273,7 @@ class _Reader:
         self, row: LabelledRow, screws: list[tuple[PrintedScrew, ScrewMatch]]
     ) -> Iterator[Line]:
         key, tie = self._chosen(row)
-        if _is_title(key, row) or _is_list_of_prices(key, row, screws):
+        if is_title(key, row) or _is_list_of_prices(key, row, screws):
             yield from (_unread(cell, "label_unknown") for cell in row.values if cell.text)
             return
         also = (Finding("ambiguous_label"),) if tie else ()
@@ -299,14 +302,14 @@ class _Reader:
                 index, cell, findings = one, row.values[one], (*findings, Finding("for_all"))
             if cell.text:
                 reading = self._read(key, row, index).also(*findings)
-                if row.reading.bare and not _speaks_for_itself(reading):
+                if row.reading.bare and not speaks_for_itself(key.field, reading):
                     yield _unread(cell, "label_unknown", row.label.text)
                     continue
                 if key == DESIGNATION and reading.value is not None:
                     reading = replace(reading, value=_bare_unit(reading.value))
                     # No word beside it says what it names.
                     reading = reading.also(*(() if row.label.text else (Finding("head_alone"),)))
-                line = self._line(key, cell, row.label.text, thing, reading)
+                line = self._line(_highest(key, reading), cell, row.label.text, thing, reading)
                 yield replace(line, beside=row.units[index])
                 yield from self._resin_line(key, row, thing, doubts)
 
@@ -355,10 +358,10 @@ class _Reader:
         )
 
 
-def _speaks_for_itself(reading: CellReading) -> bool:
-    """Say whether a number has its unit and is in the usual range of what it is taken for."""
-    codes = {one.code for one in reading.findings}
-    return reading.value is not None and not codes & {"unit_missing", "unusual"}
+def _highest(key: DatumKey, reading: CellReading) -> DatumKey:
+    """Return the datum that a range from nothing is the highest of: `0-320` of a screw's speed."""
+    is_range = any(one.code == "from_zero" for one in reading.findings)
+    return _HIGHEST_SPEED if is_range and key.field == "screw_speed" else key
 
 
 def _is_list_of_prices(
@@ -369,13 +372,6 @@ def _is_list_of_prices(
     units = {match.unit for _, match in screws}
     is_down = len({cell.place.row for cell in filled}) == len(filled) > 1
     return is_money(key) and key.owner == "unit" and len(units) == 1 and is_down
-
-
-def _is_title(key: DatumKey, row: LabelledRow) -> bool:
-    """Say whether a row is of words that name an offer: `Offer: one machine` is no number of it."""
-    texts = [cell.text for cell in row.values if cell.text]
-    is_vague = key.field == "reference" and squeezed(row.label.text) in synonyms().vague
-    return is_vague and not any(has_usual_form(key.field, text) for text in texts)
 
 
 def _rests_on_its_label(key: DatumKey, row: LabelledRow, cell: Cell) -> bool:

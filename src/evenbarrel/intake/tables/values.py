@@ -9,8 +9,15 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from evenbarrel.entry.amount import CURRENCY_SIGNS, without_cents
-from evenbarrel.entry.number import Entry, Refusal, is_either_ton, read_number, read_unit
+from evenbarrel.entry.amount import CURRENCY_SIGNS, NO_CURRENCY, without_cents
+from evenbarrel.entry.number import (
+    DIAMETER_MARKS,
+    Entry,
+    Refusal,
+    is_either_ton,
+    read_number,
+    read_unit,
+)
 from evenbarrel.entry.printed import (
     in_thousands,
     likelier,
@@ -23,7 +30,7 @@ from evenbarrel.intake.extract import Finding
 from evenbarrel.intake.tables.synonyms import synonyms
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.quantity import Money, Quantity
-from evenbarrel.units import KINDS, to_si
+from evenbarrel.units import KINDS, kind_has, to_si
 from evenbarrel.wording.sentences import pages
 
 ALL_UNITS = tuple(dict.fromkeys(unit for kind in KINDS.values() for unit in kind.units))
@@ -56,10 +63,6 @@ _WORDS_BEHIND = re.compile(
     r"(?P<rest>[\s(,;]\s*(?=.*[^\W\d_]).+)$"
 )
 _WORDS_OF_PRICE = re.compile(r"^(?P<number>[0-9](?:[0-9.,' ]*[0-9])?)(?P<rest>[ ,;(]+[^0-9]+)$")
-INCOTERMS = frozenset(("EXW", "FCA", "FAS", "FOB", "CFR", "CIF", "CPT", "CIP", "DAP", "DPU", "DDP"))
-"""Who carries what, as three capitals."""
-NO_CURRENCY = INCOTERMS | {"VAT", "TVA", "IVA", "UST", "NET"}
-"""Three capitals beside an amount that say who carries what, or which tax is in it."""
 _UNITS_IN = re.compile(r"(?<=[0-9] )[^\s(),;]+|(?<=[0-9])[^\W\d_][^\s(),;]*")
 """What stands behind the numbers of a text, as their units do."""
 _TWO_UNITS = re.compile(r"^(?P<first>[^()\[\]]+?) ?[(\[](?P<second>[^()\[\]]+)[)\]]$")
@@ -68,6 +71,11 @@ _BRACES = str.maketrans("{}", "()")
 _OF_A_RATIO = frozenset({"l/d", "d", ":1", "x d", "ratio"})
 """What stands where others have a unit, beside a number that has none."""
 _TOLERANCE = re.compile(r"^(?P<number>[^±]*[0-9][^±]*)(?:±|\+ ?/ ?-)\s*(?P<spread>[0-9].*)$")
+_FROM_ZERO = re.compile(
+    r"^0 ?(?:-|–|—|…|\.{2,3}|~|÷|to|bis|à|a) ?(?=[0-9])(?!.*[0-9] ?[-–] ?[0-9])"
+)
+_OF_A_RANGE = frozenset({"screw_speed", "screw_speed_max", "max_back_pressure"})
+"""What is printed from nothing to its highest."""
 _THOUSANDS = re.compile(r"^[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")
 _DECIMAL = {
     mark: re.compile(
@@ -81,29 +89,6 @@ _DECIMAL = {
 _PRINTED_WITH_SIGN = frozenset({"position_scatter"})
 """What is itself half a width, and so printed behind ±."""
 _CURRENCY_BEFORE = re.compile(r"^[A-Z]{3} ?(?=[0-9])")
-
-
-_OF_AN_OFFER = {
-    "supplier": re.compile(r"(?=.*[^\W\d_]{2})[^:;]{2,60}"),
-    "reference": re.compile(r"(?=.{1,40}$)(?=.*[0-9])\S+(?: \S+){0,3}"),
-    # What goes on with another sentence says more than that.
-    **dict.fromkeys(
-        ("delivery", "payment", "warranty"), re.compile(r"(?=.*[0-9])(?!.*[.!] +[A-ZÄÖÜ]).{2,300}")
-    ),
-    **dict.fromkeys(("date", "valid_until"), re.compile(r".+")),
-}
-"""What is written of an offer, as it usually is: a number has a digit, a name is short."""
-
-
-def is_of_an_offer(field: str) -> bool:
-    """Say whether a field is of the head of an offer, or one of its terms in words."""
-    return field in _OF_AN_OFFER
-
-
-def has_usual_form(field: str, text: str) -> bool:
-    """Say whether a text is written as such a datum of an offer usually is."""
-    form = _OF_AN_OFFER.get(field)
-    return form is not None and form.fullmatch(text) is not None
 
 
 def without_footnotes(text: str) -> str:
@@ -127,7 +112,7 @@ def mark_of_thousands(texts: Iterable[str]) -> str:
 def begins_a_value(text: str) -> bool:
     """Say whether a text looks like a number or like a word for none."""
     bare = synonyms().without_approximation(_CURRENCY_BEFORE.sub("", text))[0]
-    bare = bare.lstrip("+-±Øø⌀ ≤≥<>~")
+    bare = bare.lstrip(f"+-±≤≥<>~{DIAMETER_MARKS}")
     return is_absent(text) or (bool(bare) and (bare[0].isdigit() or bare[0] in "½⅓⅔¼¾.,€$"))
 
 
@@ -188,6 +173,17 @@ def _number_before_words(datum: Datum, text: str, unit: str, thousands: str) -> 
     return reading.also(Finding("more_beside", rest))
 
 
+def speaks_for_itself(name: str, reading: CellReading) -> bool:
+    """Say whether a number has its unit and is in the usual range of what it is taken for.
+
+    A rate by mass may be that of either end of the screw.
+    """
+    codes = {one.code for one in reading.findings}
+    if reading.value is None or codes & {"unit_missing", "unusual"}:
+        return False
+    return name != "injection_rate" or kind_has("volume_rate", reading.value.unit)
+
+
 def is_of_datum(datum: Datum, text: str) -> bool:
     """Say whether a text is a unit that a datum is measured in, or two as `bar (psi)`."""
     return read_unit(_units_of_two(text)[0], datum.units) is not None
@@ -202,6 +198,10 @@ def _plain_number(shape: Shape, text: str) -> tuple[str, list[Finding]]:
     stripped, about = synonyms().without_approximation(bare)
     if about:
         findings.append(Finding(about, bare))
+    from_zero = _FROM_ZERO.match(stripped) if shape.name in _OF_A_RANGE else None
+    if from_zero is not None:
+        findings.append(Finding("from_zero", stripped))
+        stripped = stripped[from_zero.end() :]
     if stripped[:1] == "±":
         stripped = stripped[1:].strip()
         if shape.name not in _PRINTED_WITH_SIGN:
@@ -235,7 +235,7 @@ def _one_number(datum: Datum, text: str, unit: str, thousands: str) -> CellReadi
     entry = Entry(entry.magnitude, used, entry.note)
     if may_be_thousands(entry):
         entry = _with_thousands(datum, entry, text, thousands)
-        findings.append(_said_of_mark(entry.magnitude, text.lstrip("Øø⌀ "), thousands))
+        findings.append(_said_of_mark(entry.magnitude, text.lstrip(DIAMETER_MARKS), thousands))
     elif entry.note is not None:
         findings.append(Finding(entry.note.code, entry.note.text))
     problem = datum.problem(entry.magnitude, used)
@@ -266,7 +266,7 @@ def _unit_of(datum: Datum, entry: Entry, beside: str) -> tuple[str, list[Finding
 
 def _with_thousands(datum: Datum, entry: Entry, text: str, thousands: str) -> Entry:
     """Return the likelier of 1.234 and 1234: as the table writes, else as is usual."""
-    mark = _THOUSANDS.match(text.lstrip("Øø⌀ "))
+    mark = _THOUSANDS.match(text.lstrip(DIAMETER_MARKS))
     if thousands and mark is not None:
         return in_thousands(entry) if thousands in mark[0] else entry
     return likelier(datum, entry)

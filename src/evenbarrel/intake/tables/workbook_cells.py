@@ -31,6 +31,7 @@ _MOST_STYLED = 4 * 50_000
 """Cells, with those that hold a format alone."""
 _OLD_OR_LOCKED = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _CELL = re.compile(rb"<(?:\w+:)?c[ />]")
+_FORMULA = re.compile(rb"<(?:\w+:)?f[\s/>]")
 _MERGED = re.compile(
     rb"<(?:\w+:)?mergeCell\b[^>]*\bref=\"([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})\""
 )
@@ -60,7 +61,8 @@ def read_sheets(data: bytes) -> Sheets:
     A formula gives the value that was last computed for it.
     """
     _refuse_archive(data)
-    values, formulas = _load(data, values=True), _load(data, values=False)
+    values = _load(data, values=True)
+    formulas = _load(data, values=False) if _may_hold_formulas(data) else values
     every: list[Any] = [values[title] for title in values.sheetnames]
     sheets = [one for one in every if hasattr(one, "iter_rows")]
     visible = [one for one in sheets if one.sheet_state == "visible"]
@@ -69,6 +71,15 @@ def read_sheets(data: bytes) -> Sheets:
         {str(one.title): _grid(one, formulas[one.title]) for one in visible},
         tuple(str(one.title) for one in sheets if one not in visible and _holds_anything(one)),
     )
+
+
+def _may_hold_formulas(data: bytes) -> bool:
+    """Say whether any part may: most workbooks hold none, and to read one again takes as long."""
+    with ZipFile(BytesIO(data)) as archive:
+        return any(
+            not name.lower().endswith((".xml", ".rels")) or _FORMULA.search(archive.read(name))
+            for name in archive.namelist()
+        )
 
 
 def _refuse_together(sheets: Sequence[Worksheet]) -> None:

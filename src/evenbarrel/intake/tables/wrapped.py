@@ -30,18 +30,32 @@ class LabelRow:
 
 
 def with_heads_joined(grid: Grid) -> Grid:
-    """Return a table with wrapped headings joined into one row, where more are then recognised."""
+    """Return a table with wrapped headings joined into one row, where more are then recognised.
+
+    On a page a heading of one line may stand between the two of the others.
+    """
     rows = list(grid)
     at = 0
     while at + 1 < min(len(rows), _HEADS_LOOKED_AT):
-        joined = tuple(_joined(pair) for pair in zip(rows[at], rows[at + 1], strict=True))
-        alone = max(_measured_in(rows[at]), _measured_in(rows[at + 1]))
-        are_heads = _is_of_heads(rows[at]) and _is_of_heads(rows[at + 1])
-        if are_heads and _measured_in(joined) > max(1, alone):
-            rows[at : at + 2] = [joined]
+        lines = next((n for n in (3, 2) if _are_one_head(rows[at : at + n], n)), 0)
+        if lines:
+            rows[at : at + lines] = [_set_together(rows[at : at + lines])]
         else:
             at += 1
     return tuple(rows)
+
+
+def _set_together(rows: Sequence[Row]) -> Row:
+    return tuple(_joined(cells) for cells in zip(*rows, strict=True))
+
+
+def _are_one_head(rows: Sequence[Row], lines: int) -> bool:
+    if len(rows) < lines or not (_is_of_heads(rows[0]) and _is_of_heads(rows[-1])):
+        return False
+    between = [cell.text for row in rows[1:-1] for cell in row if cell.text]
+    if len(between) != lines - 2 or any(map(begins_a_value, between)):
+        return False
+    return _measured_in(_set_together(rows)) > max(1, *map(_measured_in, rows))
 
 
 def with_systems_joined(grid: Grid) -> Grid:

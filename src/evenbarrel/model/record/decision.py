@@ -14,7 +14,7 @@ Role = Literal["purchase", "process_engineering", "maintenance", "safety"]
 
 
 class Stood(Frozen):
-    """What stood under a datum of one thing: of a screw, a unit, a bid or a job, by its id.
+    """The value that a datum of one thing had: of a screw, a unit, a bid or a job, by its id.
 
     `quantity` is a number as it was printed, `text` anything else; neither: nothing stood there.
     """

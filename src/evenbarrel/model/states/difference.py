@@ -107,8 +107,8 @@ def _ids(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
         for name in (bid.id, *(f"{unit.id}/{b.id}" for unit in bid.units for b in unit.barrels))
     )
     units = tuple(unit.id for bid in evaluation.bids for unit in bid.units)
-    standing = tuple(bid.id for bid in evaluation.standing_bids)
-    return resins, jobs, bids, units, standing
+    counting = tuple(bid.id for bid in evaluation.counting_bids)
+    return resins, jobs, bids, units, counting
 
 
 def _other_rows(before: tuple[Row, ...], after: tuple[Row, ...]) -> frozenset[str]:

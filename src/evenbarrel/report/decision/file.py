@@ -31,7 +31,7 @@ from evenbarrel.report.decision.shapes import (
     PublishedShares,
     PublishedUncovered,
 )
-from evenbarrel.wording.standing.flips import flip_line
+from evenbarrel.wording.standing_by.flips import flip_line
 
 
 def _values(parts: Mapping[str, Amount]) -> dict[str, float | None]:

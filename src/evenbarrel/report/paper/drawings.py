@@ -23,7 +23,7 @@ from evenbarrel.report.paper.strokes import (
     words,
 )
 from evenbarrel.wording.pictures.criterion_lanes import CriterionLane, Ends, LanesPicture, bars
-from evenbarrel.wording.pictures.label_layout import Flag, fitted, fly_flags
+from evenbarrel.wording.pictures.label_layout import Flag, fitted, place_flags
 from evenbarrel.wording.pictures.scales import Axis, Tick
 from evenbarrel.wording.pictures.traces import ShotLine
 
@@ -77,7 +77,7 @@ def _flags(
     named_shots = [shot for shot in shots if shot.label]
     texts = [fitted(printable(shot.label), _WIDEST_FLAG, measure) for shot in named_shots]
     places = [axis.fraction(shot.value) * room for shot in named_shots]
-    flags = fly_flags(places, [measure(text) + 5.0 for text in texts], room)
+    flags = place_flags(places, [measure(text) + 5.0 for text in texts], room)
     return tuple(zip(named_shots, texts, flags, strict=True))
 
 

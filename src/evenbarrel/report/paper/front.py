@@ -25,8 +25,8 @@ from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.pictures.board import BoardPicture, Filter, arranged, board
 from evenbarrel.wording.pictures.scales import Scale
 from evenbarrel.wording.sentences.deciding.decision import NOT_JUDGED_HERE
-from evenbarrel.wording.sheets.summary import Standing, standings, standings_sheet
-from evenbarrel.wording.standing.signatures import signed_lines
+from evenbarrel.wording.sheets.summary import GateGroup, gate_groups, gate_groups_sheet
+from evenbarrel.wording.standing_by.signatures import signed_lines
 
 _MOST_KEY_LINES = 4
 _TILE_MARK, _NUMBER = 22.0, 12.0
@@ -87,7 +87,7 @@ class Front:
         ]
         screening = writer.paragraph(f"{words.SCREENING} {NOT_JUDGED_HERE}", "note")
         head, stand = self._head(), self._standing()
-        groups = standings(appraisal)
+        groups = gate_groups(appraisal)
         # The same ones are tried beside what is proposed in full and in short.
         table_of = cache(partial(_groups_table, appraisal, writer, groups))
         # What the criteria mean is said where every group of barrels has its row all the same.
@@ -95,12 +95,12 @@ class Front:
         for chosen, fewest in self._chosen():
             above = [*head, *chosen, *stand]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, shown = _standings(table_of, len(groups), room)
+            table, shown = _groups_that_fit(table_of, len(groups), room)
             if shown == len(groups):
                 return [*above, *table, *below]
             below = [*notes[0], screening]
             room = FRAME - height_of(above) - height_of(below) - _SLACK
-            table, shown = _standings(table_of, len(groups), room)
+            table, shown = _groups_that_fit(table_of, len(groups), room)
             page = [*above, *table, *below]
             if height_of(page) <= FRAME - _SLACK and shown >= fewest:
                 break
@@ -190,7 +190,7 @@ def height_of(flowables: Sequence[Flowable]) -> float:
     return height + after
 
 
-def _standings(
+def _groups_that_fit(
     table_of: Callable[[int], list[Flowable]], most: int, room: float
 ) -> tuple[list[Flowable], int]:
     """Return as many of `most` groups of barrels as `room` [pt] holds, one at least, and how many.
@@ -207,11 +207,11 @@ def _standings(
 
 
 def _groups_table(
-    appraisal: Appraisal, writer: Writer, groups: tuple[Standing, ...], count: int
+    appraisal: Appraisal, writer: Writer, groups: tuple[GateGroup, ...], count: int
 ) -> list[Flowable]:
     if not groups:
         return [writer.paragraph(words.EMPTY["gate"])]
-    sheet = standings_sheet(appraisal, groups[:count])
+    sheet = gate_groups_sheet(appraisal, groups[:count])
     made: list[Flowable] = [sheet_table(writer, sheet, ROOM, {1: _MOST_NAMES}, whole_width=True)]
     rest = groups[count:]
     if rest:

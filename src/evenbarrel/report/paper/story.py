@@ -13,7 +13,7 @@ from evenbarrel.report.paper.appendix import appendix
 from evenbarrel.report.paper.board import board_drawing, rows_that_fit
 from evenbarrel.report.paper.cost_drawing import bars_drawing, bars_height
 from evenbarrel.report.paper.drawings import lanes_drawing
-from evenbarrel.report.paper.evidence.standing import acceptance, assumptions, sign_off
+from evenbarrel.report.paper.evidence.record import acceptance, assumptions, sign_off
 from evenbarrel.report.paper.evidence.suppliers import claims
 from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling, headed
 from evenbarrel.report.paper.front import Front
@@ -37,7 +37,7 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import masses_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
-from evenbarrel.wording.sheets.document import (
+from evenbarrel.wording.sheets.printed import (
     cells_sheet,
     printed_barrels_sheet,
     printed_fit_sheet,
@@ -45,7 +45,7 @@ from evenbarrel.wording.sheets.document import (
     with_short_names,
 )
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.standing.masking import PRICES_MASKED, prices_masked
+from evenbarrel.wording.standing_by.masking import PRICES_MASKED, prices_masked
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6

@@ -23,8 +23,8 @@ from evenbarrel.wording.sheets.calculating import (
     calculating_offers_sheet,
 )
 from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
+from evenbarrel.wording.sheets.gates.limits import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.sheets.gates.pins import pins_sheet
-from evenbarrel.wording.sheets.gates.waiting import confirmed_limits_sheet, waiting_limits_sheet
 from evenbarrel.wording.sheets.live.barrels import live_barrels_sheet
 from evenbarrel.wording.sheets.live.calculation import calculation_sheet
 from evenbarrel.wording.sheets.live.entered import (
@@ -42,9 +42,9 @@ from evenbarrel.wording.sheets.live.running import lines_sheet, running_sheet, y
 from evenbarrel.wording.sheets.questions import all_questions_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
-from evenbarrel.wording.standing.acceptance import acceptance_sheet
-from evenbarrel.wording.standing.flips import calculating_flips_sheet
-from evenbarrel.wording.standing.signatures import sign_offs_sheet
+from evenbarrel.wording.standing_by.acceptance import acceptance_sheet
+from evenbarrel.wording.standing_by.flips import calculating_flips_sheet
+from evenbarrel.wording.standing_by.signatures import sign_offs_sheet
 
 TITLES: Mapping[str, str] = {
     "overview": "Evaluation",

@@ -29,14 +29,15 @@ from evenbarrel.appraisal.references import (
     LevelledRef,
     LimitRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
     RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
     SizeRef,
     VolumeRef,
+    WayOut,
 )
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.datum import Datum, data_of
@@ -78,6 +79,7 @@ _OF_REFERENCE: Mapping[type, str] = MappingProxyType(
         GatesRef: "place.decision",
         RunsRef: "hours",
         SizeRef: "ask",
+        SeriesRef: "place.acceptance",
     }
 )
 
@@ -154,7 +156,7 @@ def fields_told(entry: Entry) -> str:
     return "\n".join(("Fields:", *(f"–  {text}" for text in entry.data)))
 
 
-def key_of(reference: Reference | Place) -> str:
+def key_of(reference: Reference | WayOut) -> str:
     """Return the key of what a number on screen opens."""
     match reference:
         case CriterionRef(criterion=name):

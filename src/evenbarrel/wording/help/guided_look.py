@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from evenbarrel.appraisal.references import Place, Reference
+    from evenbarrel.appraisal.references import Reference, WayOut
 
 LookPage = Literal["shots", "bids", "claims", "fit", "decision"]
 
@@ -27,7 +27,7 @@ class Step:
     page: LookPage
     title: str
     text: str
-    shown: Reference | Place | None
+    shown: Reference | WayOut | None
 
 
 def place_words(place: int, of_all: int, step: Step) -> str:

@@ -124,7 +124,8 @@ def _proposed(appraisal: Appraisal, best: str) -> str:
     if proposal is None or not proposal.barrels or best in proposal.barrels:
         return ""
     named = listed([full_name(appraisal, barrel) for barrel in proposal.barrels])
-    return f"{named} is proposed, for the reason given under Proposal; no"
+    verb = "is" if len(proposal.barrels) == 1 else "are"
+    return f"{named} {verb} proposed, for the reason given under Proposal; no"
 
 
 def _stopped(appraisal: Appraisal) -> CriterionRef | None:

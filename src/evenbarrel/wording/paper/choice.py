@@ -15,7 +15,7 @@ from evenbarrel.wording.sheets.decision.open_points import open_points_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
-from evenbarrel.wording.standing.masking import ORDER_MASKED, prices_masked
+from evenbarrel.wording.standing_by.masking import ORDER_MASKED, prices_masked
 
 AS_OFFERED = "price items as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {

@@ -22,7 +22,7 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.deciding.decision import ALL_JOBS, APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
-from evenbarrel.wording.standing.signatures import STATEMENTS
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS

@@ -22,14 +22,14 @@ from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
-from evenbarrel.wording.standing.flips import (
+from evenbarrel.wording.standing_by.flips import (
     NO_TWO,
     NOT_LOOKED_FOR,
     FlipsPart,
     flip_line,
     flips_parts,
 )
-from evenbarrel.wording.standing.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
+from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, PRICES_MASKED, prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_called, full_name

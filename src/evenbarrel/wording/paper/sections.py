@@ -174,7 +174,7 @@ def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
     return tuple(
         f"{full_name(appraisal, barrel.id)}: {way_word(barrel.settled)}; "
         f"{decided_by(barrel.settled)}."
-        for _, _, barrel in appraisal.evaluation.standing_barrels()
+        for _, _, barrel in appraisal.evaluation.counting_barrels()
         if barrel.settled is not None
     )
 

@@ -8,7 +8,7 @@ from math import ceil, floor, log10
 from evenbarrel.decision.asking.ask import Ask, Asked
 from evenbarrel.decision.asking.ranges import Range
 from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, Filling
-from evenbarrel.wording.standing.ask import chosen_name, range_text
+from evenbarrel.wording.standing_by.ask import chosen_name, range_text
 from evenbarrel.wording.words.names import job_name
 from evenbarrel.wording.words.numbers import display_unit, in_units, rounded, unit_text
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import ceil, floor, log10
 from typing import Literal
 
-from evenbarrel.appraisal.references import Place, Reference
+from evenbarrel.appraisal.references import Reference, WayOut
 
 Filling = Literal["dark", "light", "middle", "pale", "hatched", "open"]
 _MOST_TICKS = 6
@@ -24,7 +24,7 @@ class Bar:
     high: float
     filling: Filling
     tip: str
-    reference: Reference | Place | None = None
+    reference: Reference | WayOut | None = None
     thin: bool = False
 
 

@@ -180,7 +180,7 @@ def board(
     """Return the board of `barrels` in the order given; None is all. Raises KeyError for others."""
     names = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
     picture = ruler(appraisal, scale, units, names, by_rule=True)
-    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.standing_barrels()}
+    entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.counting_barrels()}
     traces = picture.barrels
 
     def row(place: int) -> BoardRow:

@@ -180,7 +180,7 @@ def _lane_texts(
         return _suited_texts(criterion)
     recalled = unconfirmed_text(criterion, units)
     if recalled:
-        return interval_text(criterion, units), f"{recalled}, {labels.TO_CONFIRM}"
+        return interval_text(criterion, units), recalled
     limit = limit_text(criterion, units)
     return interval_text(criterion, units), f"{limit}: no shot fits" if hard is None else limit
 

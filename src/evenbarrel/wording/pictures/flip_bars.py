@@ -8,7 +8,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.flips.numbers import place_of
 from evenbarrel.decision.flips.search import Flip, Flips
 from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, Filling, round_ticks
-from evenbarrel.wording.standing.flips import flip_line, flip_short, number_name, value_words
+from evenbarrel.wording.standing_by.flips import flip_line, flip_short, number_name, value_words
 from evenbarrel.wording.words.numbers import signed_percent
 
 TITLE = "What would flip the choice: by how much each number must change"

@@ -18,7 +18,7 @@ _BREAKING = re.compile(r"[^\S\u00a0\u202f]+")
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """A label flown from a line: the row it stands in, counted from the top, and its left end."""
+    """A label beside a line: the row it stands in, counted from the top, and its left end."""
 
     row: int
     left: float
@@ -56,7 +56,7 @@ def fitted(text: str, room: float, measure: Measure) -> str:
     return text[:kept].rstrip() + ELLIPSIS
 
 
-def fly_flags(
+def place_flags(
     places: Sequence[float], widths: Sequence[float], room: float, stairs: int = 6
 ) -> tuple[Flag, ...]:
     """Return a place for each label so that no two overlap, in the order given.

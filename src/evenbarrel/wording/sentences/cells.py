@@ -181,6 +181,8 @@ def against_limit(result: CriterionResult, units: DisplayUnits) -> str:
     recalled = unconfirmed_text(result, units)
     if recalled:
         return f"{value} against {recalled}"
+    if result.value is None:
+        return value
     return f"{value}; allowed {limit_text(result, units)}"
 
 
@@ -366,7 +368,14 @@ def fit_sentences(
 
 
 def _near(fit: Fit) -> list[str]:
-    return [c.key for c in fit.criteria if c.state == "near_edge" and c.key != fit.binding]
+    """Return what is near an edge and decides nothing; the barrel waits for what is unconfirmed."""
+    return [
+        one.key
+        for one in fit.criteria
+        if one.state == "near_edge"
+        and one.key != fit.binding
+        and "beyond_unconfirmed" not in one.reasons
+    ]
 
 
 _MONTHS = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
 from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
 from evenbarrel.appraisal.claims.checks.plasticising import (
     BESIDE_OTHERS,
@@ -12,7 +13,6 @@ from evenbarrel.appraisal.claims.checks.plasticising import (
     USUAL_OUTPUT_LOW,
 )
 from evenbarrel.appraisal.claims.slips import DECIMAL
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.results import Cause, Claim
 from evenbarrel.units import KINDS
 from evenbarrel.wording.sentences.cells import listed, missing_words
@@ -151,8 +151,9 @@ def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
     if claim.key == "common_stroke":
         return f"The screws of this unit have {values}; one unit has one stroke."
     count = len(claim.of_each_screw)
-    screws = "The screw implies" if count == 1 else f"The {_COUNTS.get(count, count)} screws imply"
-    return f"{screws} {values}; one drive has one force."
+    if count == 1:
+        return f"The screw implies {values}."
+    return f"The {_COUNTS.get(count, count)} screws imply {values}; one drive has one force."
 
 
 def _number(claim: Claim, value: float | None, units: DisplayUnits) -> str:

@@ -10,7 +10,7 @@ from evenbarrel.appraisal.claims.doubt import datum_to_ask
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Question
 from evenbarrel.model.offers.bid import Barrel
-from evenbarrel.wording.sentences.asking.listing import said, standing_line
+from evenbarrel.wording.sentences.asking.listing import said, state_line
 from evenbarrel.wording.sentences.asking.questions import question_text
 from evenbarrel.wording.sentences.claim_sentences import cause_words, claim_numbers
 from evenbarrel.wording.sentences.deciding.consequences import decided_by, way_word
@@ -88,7 +88,7 @@ def printed_sheet(told: ClaimTold) -> Sheet:
 def question_line(question: Question, appraisal: Appraisal) -> str:
     """Return a question with what became of it."""
     answer = next((a for a in appraisal.evaluation.answers if a.question == question.id), None)
-    state = standing_line(question, answer) or "open"
+    state = state_line(question, answer) or "open"
     more = "" if answer is None else said(answer)
     return f"Question ({state}): {question_text(question, appraisal)} {more}".rstrip()
 

@@ -15,10 +15,10 @@ def found_unsaved(title: str, count: int = 1, typed: int = 0, is_open: bool = Fa
     """
     parts = [f"{counted(typed, 'text')} that no file has"] if typed else []
     parts += ["what was read and not taken yet"] if is_open else []
-    also = f" with {' and '.join(parts)}" if parts else ""
+    also = f", with {' and '.join(parts)}" if parts else ""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""
     return (
-        f"Unsaved work on “{title or UNTITLED}” was found{also} from a session that was cut off. "
+        f"Unsaved work on “{title or UNTITLED}” was found from a session that was cut off{also}. "
         f"It is kept until you restore or discard it.{more}"
     )
 

@@ -83,7 +83,7 @@ def barrel_hints(appraisal: Appraisal, barrel: str) -> Mapping[str, Hint]:
     None for a barrel of a bid that was revised or withdrawn: nothing is judged of it.
     """
     evaluation: Evaluation = appraisal.evaluation
-    if not evaluation.stands(barrel):
+    if not evaluation.counts(barrel):
         return {}
     units = evaluation.display_units
     result = appraisal.barrel(barrel)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Fit
     from evenbarrel.model.datum import Datum
     from evenbarrel.model.quantity import Quantity
+    from evenbarrel.model.resin import AlternativeWindow
 
 OF_UNIT = "Screws and data of the injection unit"
 SHEET, OWN_DATA = "Screws side by side", "The unit's own data"
@@ -113,7 +114,7 @@ WAIT_FOR_VERDICTS = (
 FIRST_VERDICTS = "The barrels are being appraised. What was entered is shown as soon as they are."
 
 
-def standing_line(gates: Collection[GateState | None]) -> str:
+def gate_counts_line(gates: Collection[GateState | None]) -> str:
     """Return how the barrels stand: "12 barrels: 2 no objection, 4 wait, 6 shut"."""
     if not gates:
         return "No barrel entered yet"
@@ -242,11 +243,12 @@ def would_change(then: Sequence[Fit]) -> str:
     return f"{verdicts}: {', '.join(f'{count} to {word}' for word, count in ways.most_common())}"
 
 
-def window_line(low: float, high: float, applies_to: str, origin: str, source: str) -> str:
-    """Return a published share-of-volume window in one line."""
-    told = labels.ORIGINS[origin]
+def window_line(window: AlternativeWindow) -> str:
+    """Return a share-of-volume window in one line: its ends, for which resins, where it is from."""
+    told, source = labels.ORIGINS[window.origin], window.source
     where = told if source in ("", told) or source.startswith("from memory") else source
-    return f"{rounded(low * 100, 2)} to {percent(high)}: {applies_to} ({where})"
+    ends = f"{rounded(window.low * 100, 2)} to {percent(window.high)}"
+    return f"{ends}: {window.applies_to} ({where})"
 
 
 def job_hints(job: JobResult, units: DisplayUnits) -> Mapping[str, Hint]:

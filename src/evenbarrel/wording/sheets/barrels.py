@@ -90,7 +90,7 @@ def _barrel_row(appraisal: Appraisal, result: BarrelResult, barrel: Barrel) -> t
 def barrels_sheet(appraisal: Appraisal) -> Sheet:
     """Return every barrel on the common basis, side by side."""
     units = appraisal.evaluation.display_units
-    entered = [barrel for _, _, barrel in appraisal.evaluation.standing_barrels()]
+    entered = [barrel for _, _, barrel in appraisal.evaluation.counting_barrels()]
     stated = "as printed" if units == "metric" else "in US units"
     headings = (
         Heading("Supplier"),

@@ -81,7 +81,7 @@ def calculating_claims_sheet(appraisal: Appraisal) -> Sheet:
 
 
 def _offers(appraisal: Appraisal) -> Iterator[tuple[Bid, BidResult]]:
-    yield from zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True)
+    yield from zip(appraisal.evaluation.counting_bids, appraisal.bids, strict=True)
 
 
 def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> tuple[Cell, ...]:

@@ -57,10 +57,11 @@ def claims_sheet(appraisal: Appraisal) -> Sheet:
     return Sheet("claims", "Claims", headings, OnDemand(len(appraisal.barrels), row))
 
 
-def _completeness_cell(claim: Claim, owner: str, units: DisplayUnits) -> Cell:
+def _completeness_cell(claim: Claim, owner: str, units: DisplayUnits, screws: int) -> Cell:
     text = "complete"
     if claim.missing:
-        text = f"{len(claim.missing)} missing: {missing_words(claim.missing)}"
+        somewhere = ", for one screw at least" if screws > 1 else ""
+        text = f"{len(claim.missing)} missing{somewhere}: {missing_words(claim.missing)}"
     return replace(_claim_cell(claim, owner, units), text=text)
 
 
@@ -75,8 +76,9 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
         Heading(CLAIM_WORDS["completeness"].label),
     )
     rows = []
-    for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
+    for bid, result in zip(appraisal.evaluation.counting_bids, appraisal.bids, strict=True):
         by_key = {claim.key: claim for claim in result.claims}
+        screws = sum(len(unit.barrels) for unit in bid.units)
         valid = ABSENT if bid.valid_until is None else bid.valid_until.isoformat()
         rows.append(
             (
@@ -84,7 +86,7 @@ def offers_sheet(appraisal: Appraisal) -> Sheet:
                 Cell(bid.reference or ABSENT),
                 Cell(valid),
                 _claim_cell(by_key["validity"], bid.id, units),
-                _completeness_cell(by_key["completeness"], bid.id, units),
+                _completeness_cell(by_key["completeness"], bid.id, units, screws),
             )
         )
     notes = not_counted(appraisal.evaluation)

@@ -20,10 +20,10 @@ def letter_sheet(table: MissingTable) -> Sheet:
     return Sheet("missing", TITLE, (*_headings(table), Heading("What is meant")), rows)
 
 
-def missing_sheet(table: MissingTable, standing: Mapping[str, str]) -> Sheet:
+def missing_sheet(table: MissingTable, became: Mapping[str, str]) -> Sheet:
     """Return the table as an evaluation has it: what is not stated, why that is asked, and since.
 
-    `standing` tells what became of each question, by its id.
+    `became` tells what became of each question, by its id.
     """
     gap = Cell(labels.STATES["not_stated"], state="not_stated")
     rows = tuple(
@@ -31,7 +31,7 @@ def missing_sheet(table: MissingTable, standing: Mapping[str, str]) -> Sheet:
             *_first(row),
             *(gap if cell is None else Cell(cell) for cell in row.cells),
             Cell(row.reason),
-            Cell(standing[row.question]),
+            Cell(became[row.question]),
         )
         for row in table.rows
     )

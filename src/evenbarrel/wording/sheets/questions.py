@@ -12,7 +12,7 @@ from evenbarrel.wording.sentences.asking.listing import (
     past_answers,
     past_line,
     said,
-    standing_line,
+    state_line,
 )
 from evenbarrel.wording.sentences.asking.missing import (
     SCREWS_IN_TABLE,
@@ -30,9 +30,9 @@ from evenbarrel.wording.words.numbers import ABSENT
 _OPEN = "open"
 
 
-def _standing(question: Question, answers: Mapping[str, Answer]) -> str:
+def _state(question: Question, answers: Mapping[str, Answer]) -> str:
     answer = answers.get(question.id)
-    told = standing_line(question, answer) or _OPEN
+    told = state_line(question, answer) or _OPEN
     return told if answer is None or not answer.text else f"{told}: {answer.text}"
 
 
@@ -68,7 +68,7 @@ def questions_sheet(
                     if in_full or question.claim is None
                     else doubt_text(question, appraisal)
                 ),
-                Cell(_standing(question, answers)),
+                Cell(_state(question, answers)),
             )
             for question in appraisal.questions
             if question.bid == bid and (in_full or not is_missing(question))
@@ -89,9 +89,9 @@ def missing_data_sheets(appraisal: Appraisal, bid: str) -> tuple[Sheet, ...]:
     """Return what a supplier was not found to state, a datum by screw, with what became of it."""
     answers = {answer.question: answer for answer in appraisal.evaluation.answers}
     asked = [question for question in appraisal.questions if question.bid == bid]
-    standing = {question.id: _standing(question, answers) for question in asked}
+    state = {question.id: _state(question, answers) for question in asked}
     table = missing_table(appraisal, bid, asked)
-    parts = (missing_sheet(part, standing) for part in table.parts())
+    parts = (missing_sheet(part, state) for part in table.parts())
     return tuple(_narrow(sheet) for sheet in parts)
 
 
@@ -112,11 +112,11 @@ def all_questions_sheet(appraisal: Appraisal) -> Sheet:
     What contradicts is a sentence. What screws do not state is a table, a row a datum: above it
     stands which screws its columns are, an empty cell is to be filled.
     """
-    bids: list[str | None] = [bid.id for bid in appraisal.evaluation.standing_bids]
+    bids: list[str | None] = [bid.id for bid in appraisal.evaluation.counting_bids]
     rows: list[tuple[Cell, ...]] = []
     for bid in (*bids, None):
-        for to, asked, standing in questions_sheet(appraisal, (bid,), in_full=bid is None).rows:
-            rows.append((to, asked, *_NO_SCREWS, standing))
+        for to, asked, state in questions_sheet(appraisal, (bid,), in_full=bid is None).rows:
+            rows.append((to, asked, *_NO_SCREWS, state))
         if bid is not None:
             rows += _missing_rows(appraisal, bid)
     screws = (Heading(f"Screw {place}") for place in range(1, SCREWS_IN_TABLE + 1))
@@ -148,5 +148,5 @@ def _missing_rows(appraisal: Appraisal, bid: str) -> Iterator[tuple[Cell, ...]]:
                 for cell in row.cells
             )
             told = f"{row.label}. {row.meaning}".strip()
-            standing = _standing(asked[row.question], answers)
-            yield to, Cell(told), Cell(row.unit or ABSENT), *cells, *beyond, Cell(standing)
+            state = _state(asked[row.question], answers)
+            yield to, Cell(told), Cell(row.unit or ABSENT), *cells, *beyond, Cell(state)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from evenbarrel.appraisal.references import Place, Reference
+from evenbarrel.appraisal.references import Reference, WayOut
 from evenbarrel.appraisal.results import State
 from evenbarrel.wording.sentences.cells import ended
 
@@ -26,7 +26,7 @@ class Heading:
     unit: str = ""
     align: Align = "left"
     tip: str = ""
-    reference: Reference | Place | None = None
+    reference: Reference | WayOut | None = None
     key: str = ""
     yields: int = 0
 
@@ -44,7 +44,7 @@ class Cell:
     value: float | None = None
     state: State | None = None
     tip: str | Callable[[], str] = ""
-    reference: Reference | Place | None = None
+    reference: Reference | WayOut | None = None
     formula: str = ""
     entered: bool = False
     as_typed: bool = False
@@ -68,7 +68,7 @@ class Sheet:
     headings: tuple[Heading, ...]
     rows: Sequence[tuple[Cell, ...]]
     notes: tuple[str, ...] = ()
-    row_references: tuple[Reference | Place, ...] = ()
+    row_references: tuple[Reference | WayOut, ...] = ()
 
 
 def said_once(sheet: Sheet, *titles: str) -> Sheet:

@@ -19,23 +19,23 @@ _UNKNOWN = (Heading("Open criteria", align="right"), Heading("Claims in doubt", 
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class GateGroup:
     """Barrels of one gate for the same reasons, in the order of the offers."""
 
     why: str
     gates: tuple[Gate, ...]
 
 
-def standings(appraisal: Appraisal) -> tuple[Standing, ...]:
+def gate_groups(appraisal: Appraisal) -> tuple[GateGroup, ...]:
     """Return the barrels in groups that stand alike for the same reasons, best gate first."""
     groups: dict[tuple[GateState | None, str], list[Gate]] = {}
     for name in best_first(appraisal):
         gate = appraisal.gate(name)
         groups.setdefault((gate.state, why_text(appraisal, gate)), []).append(gate)
-    return tuple(Standing(why, tuple(gates)) for (_, why), gates in groups.items())
+    return tuple(GateGroup(why, tuple(gates)) for (_, why), gates in groups.items())
 
 
-def standings_sheet(appraisal: Appraisal, groups: tuple[Standing, ...]) -> Sheet:
+def gate_groups_sheet(appraisal: Appraisal, groups: tuple[GateGroup, ...]) -> Sheet:
     """Return groups of barrels side by side: gate, barrels, why, what is open and in doubt."""
     headings = (
         Heading("Gate"),
@@ -76,7 +76,7 @@ def _gate_row(appraisal: Appraisal, barrel: BarrelResult) -> tuple[Cell, ...]:
     )
 
 
-def _row(appraisal: Appraisal, group: Standing) -> tuple[Cell, ...]:
+def _row(appraisal: Appraisal, group: GateGroup) -> tuple[Cell, ...]:
     state = group.gates[0].state
     return (
         Cell(labels.GATES[state], state=GATE_MARKS[state]),

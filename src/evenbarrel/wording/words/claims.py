@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
+from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
+from evenbarrel.appraisal.claims.checks.plasticising import BESIDE_OTHERS
+
 
 @dataclass(frozen=True, slots=True)
 class ClaimWords:
@@ -193,3 +197,38 @@ CLAIM_WORDS: Mapping[str, ClaimWords] = {
     ),
 }
 """The words of every claim by its key."""
+
+ASKED_OF: Mapping[tuple[str, str], tuple[str, str]] = {
+    ("common_stroke", UNLIKELY): (
+        "The stroke, or the one that swept volume and diameter give, is none that a screw of its "
+        "diameter has ({each}). Please confirm diameter, stroke and swept volume.",
+        "{barrel}: {stated}",
+    ),
+    ("injection_speed", UNLIKELY): (
+        "The injection rate does not fit the screw diameter: it takes a forward speed that no "
+        "screw has ({each}). Please confirm the rate, its unit and the diameter.",
+        "{barrel}: {stated}",
+    ),
+    ("rated_mass_basis", UNLIKELY): (
+        "The rated shot mass does not fit the swept volume: no resin weighs so much or so little "
+        "({each}). Please confirm both, their units, and the resin.",
+        "{barrel}: {stated}",
+    ),
+    ("output_per_turn", UNLIKELY): (
+        "The plasticising rate is none that a screw of its diameter gives ({each}). Please confirm "
+        "the rate, its unit, its resin and the screw speed at which it was measured.",
+        "{barrel}: {rate} printed",
+    ),
+    ("output_per_turn", BESIDE_OTHERS): (
+        "The plasticising rate does not go with those of the unit's other screws ({each}). Please "
+        "confirm the rate of each screw, its unit, its resin and the screw speed at which it was "
+        "measured.",
+        "{barrel}: {rate} printed, {usual} by the other screws",
+    ),
+    ("drive_force", COPIED_NOTE): (
+        "A smaller screw has the same injection pressure as a larger one that bears the whole "
+        "force of the drive ({each}). Is its pressure limited to that, or is its own higher?",
+        "{barrel}: {stated}, against {derived} for the drive",
+    ),
+}
+"""What is asked, and of each screw, where a note says what a claim is about."""

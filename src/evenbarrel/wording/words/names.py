@@ -80,11 +80,11 @@ def bid_line(bid: Bid, counts: bool, name: str) -> str:
 
 def not_counted(evaluation: Evaluation) -> tuple[str, ...]:
     """Return a line of the offers that are kept and count no more; nothing where all count."""
-    standing = {bid.id for bid in evaluation.standing_bids}
+    counting = {bid.id for bid in evaluation.counting_bids}
     gone = [
         ", ".join(filter(None, (bid_called(evaluation, bid), bid.reference, why_not_counted(bid))))
         for bid in evaluation.bids
-        if bid.id not in standing
+        if bid.id not in counting
     ]
     return (f"Kept but not counted: {'; '.join(gone)}.",) if gone else ()
 
@@ -133,7 +133,7 @@ def full_name(appraisal: Appraisal, barrel: str) -> str:
     """Return a barrel with its supplier before it, and whether its bid counts no more."""
     evaluation = appraisal.evaluation
     bid = evaluation.place(barrel)[0]
-    gone = "" if evaluation.stands(barrel) else f" (bid {why_not_counted(bid)})"
+    gone = "" if evaluation.counts(barrel) else f" (offer {why_not_counted(bid)})"
     return f"{bid_called(evaluation, bid)}, {barrel_name(appraisal, barrel)}{gone}"
 
 

@@ -78,6 +78,11 @@ def rounded(value: float | None, digits: int = 3) -> str:
     return "0" if text.strip("-0.") == "" else text.replace("-", "−")
 
 
+def system_of(unit: str) -> DisplayUnits:
+    """Return the system that a printed unit belongs to."""
+    return "us" if unit in _US else "metric"
+
+
 def in_units(value: float | None, kind: str, units: DisplayUnits) -> float | None:
     """Return an SI value in the unit its kind is shown in, or None."""
     return None if value is None else from_si(value, display_unit(kind, units), kind)

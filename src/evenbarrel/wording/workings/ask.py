@@ -13,7 +13,7 @@ from evenbarrel.decision.asking.ask import Ask, Asked
 from evenbarrel.trade.formula import Array
 from evenbarrel.wording.sentences.cells import missing_words
 from evenbarrel.wording.sentences.deciding.decision import limit_label
-from evenbarrel.wording.standing.ask import (
+from evenbarrel.wording.standing_by.ask import (
     LEAST,
     LENGTH_RATIO,
     RANGES,

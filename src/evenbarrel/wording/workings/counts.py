@@ -27,7 +27,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.sentences.cells import criterion_sentence, fit_word, missing_words
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
-from evenbarrel.wording.standing.ask import SIZES_NOTE
+from evenbarrel.wording.standing_by.ask import SIZES_NOTE
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS

@@ -18,6 +18,7 @@ from evenbarrel.appraisal.references import (
     LevelledRef,
     Reference,
     RunsRef,
+    SeriesRef,
     ShareRef,
     ShotRef,
     SizeRef,
@@ -59,6 +60,7 @@ from evenbarrel.wording.workings.line import (
     where_stated,
 )
 from evenbarrel.wording.workings.order import levelled_working
+from evenbarrel.wording.workings.series import series_working
 from evenbarrel.wording.workings.share import share_working
 
 
@@ -258,7 +260,8 @@ def _claim_lines(appraisal: Appraisal, reference: ClaimRef) -> list[Line]:
         elif value is not None:
             resin = evaluation.resin(value)
             called = value if resin is None else resin_called(evaluation, resin)
-            lines.append(Line(labels.datum(name), called, path=(*home, name)))
+            opens = None if resin is None else FactorRef(resin.id)
+            lines.append(Line(labels.datum(name), called, "", opens, (*home, name)))
     return lines
 
 
@@ -276,6 +279,8 @@ def working(
     match reference:
         case AmountRef():
             return amount_working(decision or decide(appraisal), reference)
+        case SeriesRef():
+            return series_working(appraisal, reference)
         case ShareRef():
             return share_working(decision or decide(appraisal), reference)
         case LevelledRef():

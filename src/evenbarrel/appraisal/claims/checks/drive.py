@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.checks.shared_force import Screw, are_held_back
-from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     absent,
     compare,
     judged,
@@ -15,6 +13,8 @@ from evenbarrel.appraisal.claims.verdict import (
     tolerance_of,
     within,
 )
+from evenbarrel.appraisal.claims.checks.shared_force import Screw, are_held_back
+from evenbarrel.appraisal.claims.context import ClaimContext, stroke_of
 from evenbarrel.appraisal.inputs.implied import (
     ImpliedNumber,
     melt_pressure,

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.doubt import OVERLOAD as OVERLOAD_NOTE
-from evenbarrel.appraisal.claims.doubt import is_asked
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     UNLIKELY,
     absent,
     compare,
@@ -17,6 +14,9 @@ from evenbarrel.appraisal.claims.verdict import (
     tolerance_of,
     within,
 )
+from evenbarrel.appraisal.claims.context import ClaimContext
+from evenbarrel.appraisal.claims.doubt import OVERLOAD as OVERLOAD_NOTE
+from evenbarrel.appraisal.claims.doubt import is_asked
 from evenbarrel.appraisal.inputs.implied import (
     melt_pressure,
     missing_melt_pressure,

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     UNLIKELY,
     absent,
     at_most,
@@ -16,6 +15,7 @@ from evenbarrel.appraisal.claims.verdict import (
     open_claim,
     tolerance_of,
 )
+from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.inputs.barrel_inputs import (
     RATED_SPEEDS,
     rated_resin,

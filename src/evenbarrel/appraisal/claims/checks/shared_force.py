@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from evenbarrel.appraisal.claims.verdict import within
+from evenbarrel.appraisal.claims.agreement import within
 from evenbarrel.appraisal.inputs.implied import ImpliedNumber
 
 SAME_PRESSURE = 0.005

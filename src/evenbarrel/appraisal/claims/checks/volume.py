@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from evenbarrel.appraisal.claims.context import ClaimContext
-from evenbarrel.appraisal.claims.verdict import (
+from evenbarrel.appraisal.claims.agreement import (
     UNLIKELY,
     absent,
     compare,
@@ -16,6 +15,7 @@ from evenbarrel.appraisal.claims.verdict import (
     tolerance_of,
     within,
 )
+from evenbarrel.appraisal.claims.context import ClaimContext
 from evenbarrel.appraisal.inputs.implied import ImpliedNumber
 from evenbarrel.appraisal.inputs.plausible import (
     STROKE_HIGH,

@@ -138,14 +138,14 @@ class BidTree(QTreeWidget):
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:
     suppliers = Counter(bid.supplier for bid in appraisal.evaluation.bids)
-    standing = {bid.id for bid in appraisal.evaluation.standing_bids}
+    counting = {bid.id for bid in appraisal.evaluation.counting_bids}
     for bid in appraisal.evaluation.bids:
         # Two offers of one supplier are told apart by their numbers.
         one_of_many = suppliers[bid.supplier] > 1 and bool(bid.supplier)
         states = [_of_unit(unit, appraisal) for unit in bid.units]
         path: Path = ("bids", bid.id)
         name = (short_offer_name if one_of_many else bid_called)(appraisal.evaluation, bid)
-        line = bid_line(bid, bid.id in standing, name)
+        line = bid_line(bid, bid.id in counting, name)
         yield path, line, _best([s for s in states if s is not None])
         for unit, state in zip(bid.units, states, strict=True):
             of_unit = (*path, "units", unit.id)
@@ -158,7 +158,7 @@ def _barrel_lines(of_unit: Path, unit: InjectionUnit, appraisal: Appraisal) -> I
     for barrel in unit.barrels:
         path = (*of_unit, "barrels", barrel.id)
         name = name_at(appraisal.evaluation, path)
-        if not appraisal.evaluation.stands(barrel.id):
+        if not appraisal.evaluation.counts(barrel.id):
             yield path, name, None
             continue
         bound = appraisal.barrel(barrel.id).swept.bound

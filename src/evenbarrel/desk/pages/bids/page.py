@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import DatumRef, Place, Reference
+from evenbarrel.appraisal.references import DatumRef, Reference, WayOut
 from evenbarrel.desk.collecting.area import CollectingArea
 from evenbarrel.desk.collecting.collect_menu import fill_offer, fill_ways
 from evenbarrel.desk.collecting.ways import Wish
@@ -141,7 +141,7 @@ class BidsPage(Page):
         self.show_form()
         self._forms.at(tuple(thing)).focus_field(name)
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Show a screw's datum on the data sheet of its unit."""
         if isinstance(shown, DatumRef) and len(shown.path) > _BARREL:
             self.choose(shown.path[:_UNIT])
@@ -207,7 +207,7 @@ class BidsPage(Page):
         path = self.tree.current_path()
         if len(path) == 6:
             # A barrel that counts no more stands on no other page.
-            counts = self._session.evaluation.stands(path[-1])
+            counts = self._session.evaluation.counts(path[-1])
             self._session.selection.choose_barrel(path[-1] if counts else None)
         if self._session.appraisal is not None:
             self._show_chosen(self._session.appraisal)

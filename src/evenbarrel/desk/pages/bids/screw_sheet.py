@@ -179,7 +179,7 @@ class ScrewSheet(QWidget):
         from evenbarrel.wording.sentences.hints import barrel_hints
 
         self._known = {barrel.id: barrel_hints(appraisal, barrel.id) for _, _, barrel in chosen}
-        self._gone = {b.id for _, _, b in chosen if not evaluation.stands(b.id)}
+        self._gone = {b.id for _, _, b in chosen if not evaluation.counts(b.id)}
         marks: dict[tuple[str, str], str] = {
             (barrel, name): hint.state
             for barrel, known in self._known.items()

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QBoxLayout,
     QHBoxLayout,
     QPushButton,
     QSplitter,
@@ -15,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import ClaimRef, Place, Reference
+from evenbarrel.appraisal.references import ClaimRef, Reference, WayOut
 from evenbarrel.desk.drawers.question_actions import QuestionActions
 from evenbarrel.desk.forms.decision_forms import Values, naming_dialog
 from evenbarrel.desk.help.topics import explain
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
 
 _HEADING_WIDTH = 12
 _SHARES = (220, 340)
+_BOTH_WIDE = 720
+"""What a claim in words and what was printed take beside each other [px]."""
 _OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
 """How many offers are seen at most, in a page lower than so many pixels too."""
 
@@ -86,20 +89,27 @@ class ClaimPanel(QWidget):
         for widget in (self.sentence, self.cause, self.decision):
             words.addWidget(widget)
         words.addStretch(1)
-        halves = QHBoxLayout()
-        halves.setSpacing(GRID * 2)
-        nest(halves, words, 1)
-        halves.addWidget(self.printed, 1)
+        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._halves.setSpacing(GRID * 2)
+        nest(self._halves, words, 1)
+        self._halves.addWidget(self.printed, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
         column.setSpacing(GRID)
         column.addWidget(self.title)
-        nest(column, halves)
+        nest(column, self._halves)
         column.addWidget(self.readings)
         nest(column, buttons)
         column.addWidget(self.question)
         column.addWidget(self.asking)
         column.addStretch(1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put what was printed below the words where they have no room beside each other."""
+        super().resizeEvent(event)
+        way = QBoxLayout.Direction
+        beside = self.width() >= _BOTH_WIDE
+        self._halves.setDirection(way.LeftToRight if beside else way.TopToBottom)
 
     @property
     def reference(self) -> ClaimRef | None:
@@ -259,12 +269,12 @@ class ClaimsPage(Page):
         self.choose(reference)
         self.panel.go.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Show a claim in full, with its working."""
         self.choose(shown)
         self._session.show_working.emit(shown)
 
-    def choose(self, reference: Reference | Place) -> None:
+    def choose(self, reference: Reference | WayOut) -> None:
         """Show one claim in full, and its cell among the others."""
         if self._session.appraisal is not None and isinstance(reference, ClaimRef):
             self.panel.show_claim(self._session.appraisal, reference)

@@ -20,7 +20,7 @@ from evenbarrel.model import changes
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.decision import ConfirmedLimit
 from evenbarrel.wording.sentences.deciding import consequences, decision
-from evenbarrel.wording.sheets.gates.waiting import (
+from evenbarrel.wording.sheets.gates.limits import (
     confirmed_limits_sheet,
     confirmed_name,
     waiting_limits_sheet,

@@ -66,7 +66,7 @@ class ExportPanel(QWidget):
         for widget in (title, self.supplier, self.letter):
             letters.addWidget(widget)
         letters.addStretch(1)
-        told = faint(Label(decision.EXPORTS_EXPLAINED))
+        told = faint(Label(decision.EXPORTS_TOLD))
         told.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)

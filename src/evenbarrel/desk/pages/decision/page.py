@@ -20,9 +20,9 @@ from evenbarrel.appraisal.references import (
     GateRef,
     LimitRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
+    WayOut,
 )
 from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.forms.settings_table import SettingsTable
@@ -33,8 +33,8 @@ from evenbarrel.desk.pages.decision.export_panel import ExportPanel
 from evenbarrel.desk.pages.decision.list_panel import ListPanel
 from evenbarrel.desk.pages.decision.pins_panel import PinsPanel
 from evenbarrel.desk.pages.decision.rules_panel import RulesPanel
-from evenbarrel.desk.pages.decision.standing.sign_offs_panel import SignOffsPanel
-from evenbarrel.desk.pages.decision.standing.standing import Standing
+from evenbarrel.desk.pages.decision.standing_by.sign_offs_panel import SignOffsPanel
+from evenbarrel.desk.pages.decision.standing_by.standing_by import StandingBy
 from evenbarrel.desk.pages.decision.steps import Steps
 from evenbarrel.desk.pages.decision.ways_panel import WaysPanel
 from evenbarrel.desk.pages.page import Page
@@ -88,6 +88,7 @@ class DecisionPage(Page):
         self.gate = self._gate_table(session, theme)
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
+        self._gate_stands = (0, 0)
         self.ways = WaysPanel(theme)
         self.ways.wanted.connect(self._go)
         self.rules = RulesPanel(session, theme)
@@ -110,7 +111,7 @@ class DecisionPage(Page):
         self.basis, self.offers = self.choosing.basis, self.choosing.offers
         self.costs, self.cover = self.choosing.costs, self.choosing.cover
         self.order, self.proposal = self.choosing.order, self.choosing.proposal
-        self.standing = Standing(session, theme, ask, self)
+        self.standing = StandingBy(session, theme, ask, self)
         self.standing.wanted.connect(self._go_to_number)
         self.standing.sheet_wanted.connect(self.collecting_wanted)
         self.flips, self.ask = self.standing.flips, self.standing.ask
@@ -264,7 +265,7 @@ class DecisionPage(Page):
         self.limits.commit()
         self.half_widths.commit()
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose a barrel, with its ways out, and show the working of one of its criteria."""
         if not isinstance(shown, CriterionRef):
             return
@@ -294,7 +295,11 @@ class DecisionPage(Page):
         self._unshown.add(self.ways)
 
     def _bound_gate(self) -> None:
-        self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
+        """Let the table of gates be no higher than its rows, where these are of another height."""
+        stands = self.gate.verticalHeader().length(), self.gate.horizontalHeader().height()
+        if stands != self._gate_stands:
+            self._gate_stands = stands
+            self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
 
     def _choose_barrel(self) -> None:
         row = self.gate.currentIndex().row()
@@ -318,7 +323,7 @@ class DecisionPage(Page):
         if index.data(ReferenceRole) is None:
             self.turn_to(self.ways)
 
-    def _go(self, reference: Reference | Place) -> None:
+    def _go(self, reference: Reference | WayOut) -> None:
         """Go to where a reason of a gate can be answered."""
         match reference:
             case RuleRef(criterion, barrel):

@@ -7,7 +7,7 @@ from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QStackedWidget, QWidget
 
 from evenbarrel.desk.help.topics import explain
-from evenbarrel.desk.style.filling import Filling
+from evenbarrel.desk.style.least_size import LeastSize
 from evenbarrel.desk.style.plain import list_item
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID
@@ -16,7 +16,7 @@ _AIR = 3 * GRID
 _ITEM = 3 * GRID + 4
 
 
-class Steps(Filling):
+class Steps(LeastSize):
     """A list of steps at the left; up and down go from one to the next."""
 
     turned = Signal(object)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from evenbarrel.appraisal.references import Place, Reference
+from evenbarrel.appraisal.references import Reference, WayOut
 from evenbarrel.desk.pages.decision.list_panel import faint_words, rows_view
 from evenbarrel.desk.style.heads import MOST_LINES, Head
 from evenbarrel.desk.style.nesting import nest
@@ -29,7 +29,7 @@ class WaysPanel(QWidget):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._references: tuple[Reference | Place, ...] = ()
+        self._references: tuple[Reference | WayOut, ...] = ()
         self.words = Head(CHOOSE_BARREL, MOST_LINES)
         self.table = rows_view(theme, "Ways out")
         self.table.setSelectionMode(self.table.SelectionMode.SingleSelection)

@@ -119,7 +119,7 @@ class BoardPainter:
         for one in rulers:
             self._stamp(painter, one.box, self._grounds, (one.ground,), self._paint_ground)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_rods(painter, rulers)
+        self._paint_barrels(painter, rulers)
         self._paint_lanes(painter, rulers)
         marks = [self.marks_in(one.row, one.box) for one in rulers]
         for one, of_row in zip(rulers, marks, strict=True):
@@ -282,7 +282,7 @@ class BoardPainter:
             x = round(x_of(shot.value)) + 0.5
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom() + 1.0))
 
-    def _paint_rods(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
+    def _paint_barrels(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
         rods = []
         for one in rulers:
             full, left = one.row.trace.full, one.box.left() + MARGIN

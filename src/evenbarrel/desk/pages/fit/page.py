@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import CriterionRef, Place, Reference
+from evenbarrel.appraisal.references import CriterionRef, Reference, WayOut
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
@@ -218,7 +218,7 @@ class FitPage(Page):
         filters = [("all barrels", Filter()), ("not outside for any job", Filter(not_shut=True))]
         filters += [
             (f"of {bid_called(evaluation, bid)}", Filter(bid=bid.id))
-            for bid in evaluation.standing_bids
+            for bid in evaluation.counting_bids
         ]
         filters += [
             (f"not outside for {number} {job_called(evaluation, job)}", Filter(job=job.id))
@@ -338,7 +338,7 @@ class FitPage(Page):
         self.pictures.setCurrentIndex(_CELL)
         self._draw_below()
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose a cell of the board, the whole height given to it, with its working."""
         if isinstance(shown, CriterionRef):
             self.pictures.hide()

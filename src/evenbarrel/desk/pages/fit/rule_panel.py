@@ -15,6 +15,7 @@ from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.fit import fit_notes
+from evenbarrel.wording.sentences.pages import window_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -36,9 +37,9 @@ class RulePanel(QWidget):
         self._appraisal: Appraisal | None = None
         self.choice = QuietCombo()
         self.choice.setAccessibleName("Preview under another rule")
-        set_tip(self.choice, decision.WINDOW_EXPLAINED)
+        set_tip(self.choice, decision.WINDOW_TOLD)
         self.choice.addItems([decision.WINDOW_AS_IT_STANDS])
-        self.choice.addItems([decision.window_text(w) for w in alternative_windows()])
+        self.choice.addItems([window_line(w) for w in alternative_windows()])
         self.choice.activated.connect(lambda _: self._chosen())
         self.words = Label()
         self.words.setWordWrap(True)

@@ -10,12 +10,11 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
     QSplitter,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.appraisal.references import DatumRef, Place, Reference, ShotRef
+from evenbarrel.appraisal.references import DatumRef, Reference, ShotRef, WayOut
 from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
 from evenbarrel.desk.forms.computed import Computed
@@ -27,9 +26,9 @@ from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.programme_dialog import ProgrammeDialog
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
-from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.style.buttons import LineButton, button_for, page_action
 from evenbarrel.desk.style.nesting import nest
-from evenbarrel.desk.style.plain import Label, on_button, set_tip
+from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import shapes_of
@@ -85,7 +84,7 @@ class ShotsPage(Page):
         self.resins = ResinPanel(session)
         self.empty = Label(pages.SHOTS_EMPTY)
         self.about = Form(Evaluation)
-        self.programme = QToolButton()
+        self.programme = LineButton()
         self._followed: tuple[str, str | None] = ("", None)
         self._led_on: int | None = None
         self._form_title = heading("", 1.0)
@@ -105,7 +104,7 @@ class ShotsPage(Page):
         line = pages.programme_line(
             evaluation.title, evaluation.buyer, evaluation.site, evaluation.as_of
         )
-        self.programme.setText(on_button(line))
+        self.programme.show_line(line)
         fresh = not self.model.columnCount() or not self.model.rowCount()
         self.note.hide()
         self.model.show_things(
@@ -158,7 +157,7 @@ class ShotsPage(Page):
                 self._session.selection.choose_job(job)
                 self.form.focus_field(name)
 
-    def point_at(self, shown: Reference | Place) -> None:
+    def point_at(self, shown: Reference | WayOut) -> None:
         """Choose a job and show how its shot comes about, or the cell of a datum."""
         match shown:
             case ShotRef(job):
@@ -198,7 +197,6 @@ class ShotsPage(Page):
     def _lay_out(self) -> None:
         top = QHBoxLayout()
         top.addWidget(heading("Planned shots", 3.0))
-        self.programme.setAutoRaise(True)
         # Long titles are cut there, never the window widened.
         self.programme.setMinimumWidth(10 * GRID)
         set_tip(self.programme, "Title, buyer, site and date of the evaluation")
@@ -365,7 +363,7 @@ class ShotsPage(Page):
         ask_for_resin(self._session, self, lambda resin: self._put(subject, name, resin))
 
     def _open_programme(self) -> None:
-        typed = self.about.standing(self._session.evaluation)
+        typed = self.about.not_taken(self._session.evaluation)
         dialog = ProgrammeDialog(self._session, typed, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()

@@ -18,7 +18,7 @@ from evenbarrel.report.paper.tables import (
 )
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
-from evenbarrel.wording.sheets.document import (
+from evenbarrel.wording.sheets.printed import (
     failed_claims_sheet,
     printed_claims_sheet,
     printed_offers_sheet,
@@ -51,7 +51,7 @@ def claims(tell: Telling) -> Iterator[Flowable]:
             yield table
     else:
         yield writer.paragraph(words.EMPTY["claims"])
-    for bid in appraisal.evaluation.standing_bids:
+    for bid in appraisal.evaluation.counting_bids:
         yield from _supplier(tell, bid)
     yield Outlined("to_us", words.TO_US, 1)
     yield from _questions(tell, questions_sheet(appraisal, (None,)), words.TO_US)

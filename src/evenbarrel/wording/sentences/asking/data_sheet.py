@@ -103,7 +103,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
     """Return what the machine is to run, for a supplier: volumes, resins and the least asked."""
     # Loaded where it is wanted: it brings numpy along.
     from evenbarrel.decision.asking.ask import Ask
-    from evenbarrel.wording.standing.ask import wanted_of
+    from evenbarrel.wording.standing_by.ask import wanted_of
 
     evaluation = appraisal.evaluation
     lines = []

@@ -11,6 +11,7 @@ FINDINGS: Mapping[str, str] = {
     "not_stated": "nothing stated: “{detail}”",
     "not_read": "not read. {detail}",
     "range": "two numbers where one is expected: choose one",
+    "from_zero": "printed as a range from 0; its end is taken as the highest",
     "gauge": "gauge or absolute? {detail}",
     "approximate": "printed as approximate",
     "limit": "printed as a limit, not as a value",
@@ -81,14 +82,14 @@ OUTCOMES: Mapping[str, str] = {
     "fills": "new",
     "same": "unchanged",
     "differs": "differs from {now}",
-    "settled": "differs from {now}, which is confirmed or measured",
+    "differs_from_confirmed": "differs from {now}, which is confirmed or measured",
     "not_read": "not taken",
 }
 
 LEFT: Mapping[str, str] = {
     "unsure": "not sure",
     "differs": "different from what is there",
-    "settled": "different from what was confirmed or measured",
+    "differs_from_confirmed": "different from what was confirmed or measured",
     "same": "unchanged",
     "not_read": "not taken",
 }

@@ -49,7 +49,7 @@ class QuestionLine:
     state: str
     what: str
     whose: str
-    standing: str
+    became: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +165,7 @@ def listed_question(
         question.state,
         _what(question),
         few_of(of),
-        standing_line(question, answer, today),
+        state_line(question, answer, today),
     )
     return ListedQuestion(line, "" if answer is None else said(answer), question)
 
@@ -199,7 +199,7 @@ def past_answers(appraisal: Appraisal) -> Mapping[str | None, tuple[Answer, ...]
     return past
 
 
-def standing_line(question: Question, answer: Answer | None, today: date | None = None) -> str:
+def state_line(question: Question, answer: Answer | None, today: date | None = None) -> str:
     """Return what became of a question; "" where nothing did yet."""
     if answer is None or (question.state == "open" and not question.changed):
         return ""

@@ -33,8 +33,8 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     "rated_shot_mass": ("Rated shot mass", "Maximum mass of one air shot."),
     "reference_resin": (
         "Resin that the shot mass is rated in",
-        "For example polystyrene. The mass cannot be converted without it, and we take nothing "
-        "for granted.",
+        "For example polystyrene. The mass cannot be converted without it, and we would rather "
+        "not guess.",
     ),
     "reference_factor": (
         "Mass per cm³ of swept volume",
@@ -83,8 +83,8 @@ _ASKED: Mapping[str, tuple[str, str]] = {
         "For example chrome, nitrided or carbide.",
     ),
     "price_difference": (
-        "Price of the screw",
-        "More or less than with the standard screw, which the machine's price includes; 0 for it.",
+        "Price difference",
+        "Of this screw against the standard one, which the machine's price includes; 0 for that.",
     ),
 }
 """What a datum is called to somebody who does not know our labels, and what exactly is meant."""

@@ -7,17 +7,17 @@ from dataclasses import replace
 from datetime import date
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.claims.checks.drive import COPIED_NOTE
+from evenbarrel.appraisal.claims.agreement import UNLIKELY
 from evenbarrel.appraisal.claims.checks.plasticising import (
     BESIDE_OTHERS,
     USUAL_OUTPUT_HIGH,
     USUAL_OUTPUT_LOW,
 )
 from evenbarrel.appraisal.claims.doubt import is_asked
-from evenbarrel.appraisal.claims.verdict import UNLIKELY
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.appraisal.results import Cause, Claim, Question
 from evenbarrel.appraisal.unpriced import BASIS, RATE, SCOPE
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.units import from_si
 from evenbarrel.wording.sentences.cells import (
     date_text,
@@ -27,10 +27,18 @@ from evenbarrel.wording.sentences.cells import (
     missing_words,
 )
 from evenbarrel.wording.sentences.claim_sentences import cause_clause, claim_value
-from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.claims import ASKED_OF, CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_names, job_name
-from evenbarrel.wording.words.numbers import counted, printed, rounded, unit_text, with_unit
+from evenbarrel.wording.words.numbers import (
+    DisplayUnits,
+    counted,
+    printed,
+    rounded,
+    system_of,
+    unit_text,
+    with_unit,
+)
 
 WrittenDate = Callable[[date | None], str]
 
@@ -41,44 +49,12 @@ _POWER_OF_RATE = (
     "({each}). Please confirm both, and the kind and power of the drive."
 )
 
-_UNLIKELY: Mapping[str, tuple[str, str]] = {
-    "common_stroke": (
-        "The stroke, or the one that swept volume and diameter give, is none that a screw of its "
-        "diameter has ({each}). Please confirm diameter, stroke and swept volume.",
-        "{barrel}: {stated}",
-    ),
-    "injection_speed": (
-        "The injection rate does not fit the screw diameter: it takes a forward speed that no "
-        "screw has ({each}). Please confirm the rate, its unit and the diameter.",
-        "{barrel}: {stated}",
-    ),
-    "rated_mass_basis": (
-        "The rated shot mass does not fit the swept volume: no resin weighs so much or so little "
-        "({each}). Please confirm both, their units, and the resin.",
-        "{barrel}: {stated}",
-    ),
-    "output_per_turn": (
-        "The plasticising rate is none that a screw of its diameter gives ({each}). Please confirm "
-        "the rate, its unit, its resin and the screw speed at which it was measured.",
-        "{barrel}: {rate} printed",
-    ),
-}
-"""What is asked, and of each screw, where a number is unlikely by itself."""
-
-_NOTED: Mapping[str, tuple[str, str]] = {
-    BESIDE_OTHERS: (
-        "The plasticising rate does not go with those of the unit's other screws ({each}). Please "
-        "confirm the rate of each screw, its unit, its resin and the screw speed at which it was "
-        "measured.",
-        "{barrel}: {rate} printed, {usual} by the other screws",
-    ),
-    COPIED_NOTE: (
-        "A smaller screw has the same injection pressure as a larger one that bears the whole "
-        "force of the drive ({each}). Is its pressure limited to that, or is its own higher?",
-        "{barrel}: {stated}, against {derived} for the drive",
-    ),
-}
-"""The same where a note says what a claim is about."""
+_ONE_SCREW = (
+    "Injection pressure × screw area does not agree with the size number of the unit ({each}). "
+    "Please confirm the highest injection pressure in the melt, and the size number.",
+    "{barrel}: {stated}, against {derived} by size number and stroke",
+)
+"""What is asked about the force of a unit with one screw, and of that screw."""
 
 _MISSING_NAMED: Mapping[str, str] = {
     "reference_resin": "In which resin is the shot mass of {barrels} rated? Without it we cannot "
@@ -132,9 +108,9 @@ def _claims_of(question: Question, key: str, appraisal: Appraisal) -> list[tuple
 
 def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str:
     """Return the numbers of each screw; screws of the same numbers stand together."""
-    units = appraisal.evaluation.display_units
     alike: dict[tuple[str, ...], list[str]] = {}
     for barrel, claim in found:
+        units = _as_printed(barrel, claim, appraisal)
         stated, derived = (
             claim_value(value, claim.kind, units) for value in (claim.stated, claim.derived)
         )
@@ -152,15 +128,24 @@ def _each(key: str, found: list[tuple[str, Claim]], appraisal: Appraisal) -> str
     )
 
 
+def _as_printed(barrel: str, claim: Claim, appraisal: Appraisal) -> DisplayUnits:
+    """Return the units that a supplier prints a claim's datum in, else those of the evaluation."""
+    _, unit, screw = appraisal.evaluation.place(barrel)
+    entered = getattr(screw, claim.subject, None) or getattr(unit, claim.subject, None)
+    if not isinstance(entered, Quantity):
+        return appraisal.evaluation.display_units
+    return system_of(entered.unit)
+
+
 def _each_of(key: str, claim: Claim) -> str:
-    if claim.note == UNLIKELY:
-        return _UNLIKELY[key][1]
+    noted = ASKED_OF.get((key, claim.note or ""))
+    if noted is not None:
+        return noted[1]
+    if claim.key == "drive_force" and len(claim.of_each_screw) == 1:
+        return _ONE_SCREW[1]
     if claim.note == "unusual_length":
         end = "least" if (claim.gap or 0.0) < 0.0 else "most"
         return f"{{barrel}}: {{stated}} printed, at {end} {{derived}} usual"
-    noted = _NOTED.get(claim.note or "")
-    if noted is not None:
-        return noted[1]
     return CLAIM_WORDS[key].each if claim.derived is not None else "{barrel}: {stated}"
 
 
@@ -210,10 +195,12 @@ def _claim_text(question: Question, key: str, appraisal: Appraisal, written: Wri
         return _one_pressure([barrel for barrel, _ in found], appraisal) + _cause(question.causes)
     of_rate = key == "injection_power" and question.datum != "injection_power"
     asked = _POWER_OF_RATE if of_rate else CLAIM_WORDS[key].asked
-    if any(claim.note == UNLIKELY for _, claim in found):
-        asked = _UNLIKELY[key][0]
-    elif len(notes := {claim.note for _, claim in found}) == 1:
-        asked = _NOTED.get(notes.pop() or "", (asked, ""))[0]
+    notes = {claim.note or "" for _, claim in found}
+    if key == "drive_force" and all(len(claim.of_each_screw) == 1 for _, claim in found):
+        asked = _ONE_SCREW[0]
+    elif UNLIKELY in notes or len(notes) == 1:
+        note = UNLIKELY if UNLIKELY in notes else notes.pop()
+        asked = ASKED_OF.get((key, note), (asked, ""))[0]
     return asked.format(each=_each(key, found, appraisal)) + _cause(question.causes)
 
 

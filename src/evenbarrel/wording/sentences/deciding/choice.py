@@ -11,7 +11,7 @@ from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.steps import kept_apart
-from evenbarrel.wording.standing.masking import prices_masked
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import counted, currency_amount, percent

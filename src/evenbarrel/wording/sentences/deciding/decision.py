@@ -6,11 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.comparison import AlternativeWindow, ChangedCell
+from evenbarrel.appraisal.comparison import ChangedCell
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.appraisal.results import Fit
 from evenbarrel.wording.sentences.cells import fit_word, listed
-from evenbarrel.wording.sentences.pages import window_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS, criterion_label
@@ -67,7 +66,7 @@ SIGNING = (
 NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed yet: a signature now makes no choice."
 WHO_SIGNS = "Who signs"
 STATEMENT_FOLLOWS = "Choose a role to see here what it answers for; the wording may be changed."
-EXPORTS_EXPLAINED = (
+EXPORTS_TOLD = (
     "PDF: two pages for the people who decide, with lines for signatures, then the evidence. "
     "Workbook: barrels, jobs, claims, fit, questions and offers as numbers to filter. "
     "Results: every number at full precision. What would flip the choice is included once it "
@@ -89,7 +88,7 @@ FIT_EMPTY = (
     "compared with every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
-WINDOW_EXPLAINED = "Shows what another published or common window would change; nothing is changed."
+WINDOW_TOLD = "Shows what another published or common window would change; nothing is changed."
 CRITERIA_OF_LIMITS: Mapping[str, str] = {
     "general_low": "General resins, smallest share of volume",
     "general_high": "General resins, largest share of volume",
@@ -144,11 +143,6 @@ def route_word(quantity: str, route: str) -> str:
 def in_diameters(limit: str) -> bool:
     """Say whether a limit is in screw diameters; the others are shares."""
     return limit.startswith("stroke_")
-
-
-def window_text(window: AlternativeWindow) -> str:
-    """Return a window in one line: its ends, for which resins, where it comes from."""
-    return window_line(window.low, window.high, window.applies_to, window.origin, window.source)
 
 
 def verdict_text(fit: Fit) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from evenbarrel.appraisal.references import AmountRef, DatumRef, MachineRef, Place
+from evenbarrel.appraisal.references import AmountRef, DatumRef, MachineRef, WayOut
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.decide import Decision
 from evenbarrel.wording.sentences.deciding.choice import missing_text
@@ -53,7 +53,7 @@ def missing_list(names: Iterable[str]) -> str:
 
 
 def missing_cell(
-    names: Sequence[str], place: Place | None = None, *, all_lack: bool = False
+    names: Sequence[str], place: WayOut | None = None, *, all_lack: bool = False
 ) -> Cell:
     """Return what is not stated, or that all is; it opens where that is entered.
 

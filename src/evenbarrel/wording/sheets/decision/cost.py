@@ -42,9 +42,9 @@ def cost_sheet(decision: Decision) -> Sheet:
         Heading("Jobs", "run", "right", "Jobs that are not outside on it and not pinned elsewhere"),
         Heading("Machines", "needed", "right", NEEDED),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
-        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"], yields=1),
         *(
-            Heading(title, currency, "right", words.PARTS_TOLD[part], yields=1)
+            Heading(title, currency, "right", words.PARTS_TOLD[part], yields=2)
             for part, title in words.PARTS.items()
         ),
     )

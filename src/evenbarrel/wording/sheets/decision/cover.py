@@ -50,10 +50,10 @@ def cover_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
         Heading("Gate"),
         Heading("Price", currency, "right", "Of the machines bought"),
         Heading("Cost over life", currency, "right", "Of the whole set"),
-        Heading("A year", currency, "right"),
+        Heading("A year", currency, "right", yields=1),
         Heading("Not run"),
-        Heading("Runner-up"),
-        Heading("Its cost", currency, "right"),
+        Heading("Runner-up", yields=2),
+        Heading("Its cost", currency, "right", yields=2),
     )
     rows = tuple(_row(decision, cover, covers) for cover in covers)
     why = filter(None, (copies_line(decision),))

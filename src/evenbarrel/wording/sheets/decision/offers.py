@@ -44,17 +44,17 @@ def offers_sheet(decision: Decision) -> Sheet:
         Heading("Not stated"),
         Heading("Price", currency, "right", "Landed: one machine delivered and installed"),
         *(
-            Heading(words.NAMES.get(part) or part.capitalize(), currency, "right", yields=2)
+            Heading(words.NAMES.get(part) or part.capitalize(), currency, "right", yields=3)
             for part in PARTS
         ),
         *(
-            Heading(_BESIDE[name], beside_unit(decision, name), "right", _TIPS[name])
+            Heading(_BESIDE[name], beside_unit(decision, name), "right", _TIPS[name], yields=1)
             for name in BESIDE
         ),
-        Heading("Delivery", yields=3),
-        Heading("Valid until", yields=1),
-        Heading("Warranty", yields=3),
-        Heading("Payment", yields=3),
+        Heading("Delivery", yields=4),
+        Heading("Valid until", yields=2),
+        Heading("Warranty", yields=4),
+        Heading("Payment", yields=4),
     )
     rows = tuple(_row(decision, offer) for offer in decision.offers.values())
     return Sheet("offers_footing", TITLE, headings, rows, notes=_notes(decision))

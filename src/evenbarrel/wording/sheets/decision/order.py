@@ -43,9 +43,9 @@ from evenbarrel.wording.words.numbers import (
 TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
-    "the highest amount that another states is counted. Costs within the resolution share a "
-    "rank. Each barrel is taken as the only kind, on as many machines as its jobs need; for "
-    "sets, and what the plant's own machines save, see Cover."
+    "the highest amount that another states is counted. Of barrels that run the same jobs, those "
+    "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
+    "machines as its jobs need; for sets, and what the plant's own machines save, see Cover."
 )
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
@@ -63,26 +63,27 @@ def order_sheet(decision: Decision) -> Sheet:
         *NAMING,
         Heading("Gate"),
         Heading("Jobs run", f"of {jobs}", "right"),
-        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Machines", "needed", "right", NEEDED, yields=1),
         Heading("Levelled", currency, "right", "Cost over life, with what is not stated levelled"),
-        Heading("As stated", currency, "right", words.NAMES["present"]),
-        Heading("Levelled by", yields=4),
-        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=1),
-        Heading("Not assessed", "cells", "right", yields=3),
-        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=2),
-        Heading("Delivery", yields=5),
-        Heading("Warranty", yields=5),
+        Heading("As stated", currency, "right", words.NAMES["present"], yields=1),
+        Heading("Levelled by", yields=5),
+        Heading("Least margin", "%", "right", LEAST_MARGIN, yields=2),
+        Heading("Not assessed", "cells", "right", yields=4),
+        Heading("Queries", "", "right", "Claims that are queries or contradict", yields=3),
+        Heading("Delivery", yields=6),
+        Heading("Warranty", yields=6),
     )
     order = decision.order
     # Without it nothing is levelled, and the order goes by gates and jobs alone.
     lacking = basis_line(decision) if decision.basis.undated else ""
+    goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
     return Sheet(
         "order",
         TITLE,
         headings,
         rows,
-        notes=(*filter(None, (lacking, GOES_BY, copies_line(decision))), words.MARKED, NOT_COUNTED),
+        notes=(*filter(None, (lacking, goes_by, copies_line(decision))), words.MARKED, NOT_COUNTED),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 
@@ -135,7 +136,7 @@ def shares_sheet(decision: Decision) -> Sheet:
     headings = (
         *NAMING,
         Heading("Leads under", "% of all weightings", "right"),
-        Heading("At the weights given"),
+        Heading("At the weights given", yields=1),
         *(
             Heading(measure_text(key).capitalize(), _unit_of(key, currency), "right")
             for key in shares.measures

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import Gate, ProgrammeGate
-from evenbarrel.appraisal.references import GateRef, Place, Reference
+from evenbarrel.appraisal.references import GateRef, Reference, WayOut
 from evenbarrel.decision.cover.covers import Cover
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.decision.life_cost import LifeCost
@@ -21,7 +21,7 @@ from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, missin
 from evenbarrel.wording.sheets.decision.cover import machines_of, of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
-from evenbarrel.wording.standing.masking import prices_masked
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name
@@ -120,11 +120,11 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
     headings = (
         Heading("Machine"),
         Heading("Runs", tip="The jobs assigned to it"),
-        Heading("Machines", "needed", "right", NEEDED),
+        Heading("Machines", "needed", "right", NEEDED, yields=2),
         Heading("Gate", tip="For these jobs only"),
-        Heading("Price", currency, "right", BOUGHT),
+        Heading("Price", currency, "right", BOUGHT, yields=1),
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
-        Heading("A year", currency, "right", words.NAMES["yearly"]),
+        Heading("A year", currency, "right", words.NAMES["yearly"], yields=3),
     )
     costs = {cost.barrel: cost for cost in result.costs}
     gates = sorted(result.gate.gates, key=lambda gate: _is_kept(decision, gate.barrel))
@@ -187,7 +187,7 @@ def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
 def proposal_ways_sheet(appraisal: Appraisal, result: ProposalResult) -> Sheet:
     """Return what stands in the proposal's way, each with where it is answered."""
     rows: list[tuple[Cell, ...]] = []
-    references: list[Reference | Place] = []
+    references: list[Reference | WayOut] = []
     headings: tuple[Heading, ...] = ()
     for gate in result.gate.gates:
         sheet = ways_out_sheet(appraisal, gate)

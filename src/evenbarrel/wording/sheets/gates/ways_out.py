@@ -12,9 +12,9 @@ from evenbarrel.appraisal.references import (
     CriterionRef,
     DatumRef,
     PinRef,
-    Place,
     Reference,
     RuleRef,
+    WayOut,
 )
 from evenbarrel.model import changes
 from evenbarrel.model.datum_path import Path
@@ -23,14 +23,14 @@ from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
 from evenbarrel.model.resin import Resin
 from evenbarrel.wording.sentences.cells import listed, missing_words
 from evenbarrel.wording.sentences.deciding.decision import NOTHING_STANDS
-from evenbarrel.wording.sheets.gates.waiting import limit_name, value_text
+from evenbarrel.wording.sheets.gates.limits import limit_name, value_text
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import job_name
 
-Way = tuple[Reference | Place, str, str]
+Way = tuple[Reference | WayOut, str, str]
 """Where a reason can be answered, why it stands in the way, and what to do there."""
 
 

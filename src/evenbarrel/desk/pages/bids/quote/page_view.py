@@ -1,27 +1,17 @@
-"""One page of a quote: looked at, scrolled, pointed at, with words selected or a box drawn."""
+"""What a person does on a page of a quote: points, selects words, draws a box, turns, zooms."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Literal
 
-from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QColor,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-    QResizeEvent,
-    QWheelEvent,
-)
-from PySide6.QtWidgets import QAbstractScrollArea, QWidget
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QWheelEvent
+from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.pages.bids.quote.loader import Shown
-from evenbarrel.desk.style.plain import Label, to_clipboard
-from evenbarrel.desk.style.theme import FAINT, GRID, Theme
-from evenbarrel.intake.pages.words import Box, Page, around, text_of, word_at, words_between
+from evenbarrel.desk.pages.bids.quote.marked_page import MarkedPage
+from evenbarrel.desk.style.plain import to_clipboard
+from evenbarrel.desk.style.theme import Theme
+from evenbarrel.intake.pages.words import Box, around, text_of, word_at, words_between
 from evenbarrel.wording.sentences.asking import quote
 from evenbarrel.wording.words.visible import visible_line
 
@@ -29,13 +19,9 @@ Mode = Literal["point", "box"]
 
 _FINGER = 4
 """Pixels that a pressed mouse may move and still only click."""
-_STEP = 40
-_MARGIN = GRID
-_FAINT, _STRONG = 60, 110
-"""How much of a colour lies over the words it marks, of 255."""
 
 
-class PageView(QAbstractScrollArea):
+class PageView(MarkedPage):
     """Shows a page; a click and a drawn box are told in the page's own points.
 
     A click leaves the keyboard where it is, so that the field that waits for a number goes on
@@ -53,14 +39,8 @@ class PageView(QAbstractScrollArea):
     """Carries by how many steps to zoom."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._theme = theme
-        self._shown: Shown | None = None
-        self.scale = 1.0
+        super().__init__(theme, parent)
         self.mode: Mode = "point"
-        self.mark: Box | None = None
-        self.hits: tuple[Box, ...] = ()
-        self.hit: tuple[Box, ...] = ()
         self.selection: tuple[int, int] | None = None
         self._pressed: QPoint | None = None
         self._drawn: QRectF | None = None
@@ -69,71 +49,6 @@ class PageView(QAbstractScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.viewport().setMouseTracking(True)
-        self.viewport().setBackgroundRole(self.backgroundRole())
-        # Said in place of a page where there is none.
-        self.says = Label("", self.viewport())
-        self.says.setWordWrap(True)
-        self.says.setForegroundRole(FAINT)
-        self.says.setMargin(2 * GRID)
-        self.says.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.horizontalScrollBar().setSingleStep(_STEP)
-        self.verticalScrollBar().setSingleStep(_STEP)
-
-    @property
-    def page(self) -> Page | None:
-        """The page that is shown."""
-        return None if self._shown is None else self._shown.page
-
-    def sizeHint(self) -> QSize:
-        """Return the size of half a sheet of paper at a glance."""
-        return QSize(420, 480)
-
-    def say(self, text: str) -> None:
-        """Say something where no page is shown."""
-        self._shown = None
-        self.says.setText(text)
-        self.says.setVisible(bool(text))
-        self._lay_out()
-
-    def show_page(self, shown: Shown, scale: float) -> None:
-        """Show a page at so many pixels a point: from its top, or what was in sight of it."""
-        other = self._shown is None or self._shown.page.number != shown.page.number
-        middle = self._point_at(self.viewport().rect().center())
-        at_top = self.verticalScrollBar().value() == 0
-        mark = self.mark if other or (self.mark and self._is_in_sight(self.mark)) else None
-        self._shown, self.scale = shown, scale
-        self.says.hide()
-        if other:
-            self.selection = self._hover = self._drawn = None
-        self._lay_out()
-        if other or at_top:
-            self.verticalScrollBar().setValue(0)
-        elif middle is not None:
-            self._centre(middle)
-        if mark is not None:
-            self.bring(mark)
-
-    def bring(self, box: Box) -> None:
-        """Scroll until a box is in sight, where it is not."""
-        if not self._is_in_sight(box):
-            self._centre(box.middle)
-
-    def _is_in_sight(self, box: Box) -> bool:
-        return QRectF(self.viewport().rect()).contains(self.area_of(box))
-
-    def show_marks(self, mark: Box | None = None) -> None:
-        """Mark where a number stands."""
-        self.mark = mark
-        if mark is not None and self.page is not None:
-            self.bring(mark)
-        self.viewport().update()
-
-    def show_hits(self, hits: Iterable[Box], current: Iterable[Box]) -> None:
-        """Mark what was found on the page, and the one place that is looked at."""
-        self.hits, self.hit = tuple(hits), tuple(current)
-        if self.hit and self.page is not None:
-            self.bring(around(self.hit))
-        self.viewport().update()
 
     def selected_text(self) -> str:
         """Return the selected words."""
@@ -148,104 +63,20 @@ class PageView(QAbstractScrollArea):
         words = words_between(self.page, *self.selection)
         return around(word.box for word in words).grown(1.0)
 
-    def _origin(self) -> QPointF:
-        if self.page is None:
-            return QPointF()
-        width = self.page.width * self.scale
-        free = max(0.0, (self.viewport().width() - width) / 2)
-        # In whole pixels, so that the picture is not drawn between two of them.
-        return QPointF(
-            round(free) + _MARGIN * (free == 0) - self.horizontalScrollBar().value(),
-            _MARGIN - self.verticalScrollBar().value(),
-        )
+    def forget_pointed(self) -> None:
+        """Forget what was pointed at, selected or drawn on a page before."""
+        self.selection = self._hover = self._drawn = None
 
-    def area_of(self, box: Box) -> QRectF:
-        """Return where a part of the page lies in what is seen of it [px]."""
-        assert self.page is not None
-        origin, scale = self._origin(), self.scale
-        return QRectF(
-            origin.x() + box.left * scale,
-            origin.y() + (self.page.height - box.top) * scale,
-            (box.right - box.left) * scale,
-            box.height * scale,
-        )
-
-    def _point_at(self, place: QPoint) -> tuple[float, float] | None:
-        if self.page is None:
-            return None
-        origin = self._origin()
-        x = (place.x() - origin.x()) / self.scale
-        return x, self.page.height - (place.y() - origin.y()) / self.scale
-
-    def _centre(self, point: tuple[float, float]) -> None:
-        assert self.page is not None
-        size = self.viewport().size()
-        x, y = point
-        self.horizontalScrollBar().setValue(round(x * self.scale - size.width() / 2))
-        down = (self.page.height - y) * self.scale
-        self.verticalScrollBar().setValue(round(down - size.height() / 2))
-
-    def _lay_out(self) -> None:
-        self.says.resize(self.viewport().size())
-        width = height = 0.0
-        if self.page is not None:
-            width = self.page.width * self.scale + 2 * _MARGIN
-            height = self.page.height * self.scale + 2 * _MARGIN
-        size = self.viewport().size()
-        for bar, long, seen in (
-            (self.horizontalScrollBar(), width, size.width()),
-            (self.verticalScrollBar(), height, size.height()),
-        ):
-            # A page fitted to the width leaves no more than its margins to scroll.
-            over = round(long - seen)
-            bar.setRange(0, over if over > 2 * _MARGIN or bar is self.verticalScrollBar() else 0)
-            bar.setPageStep(seen)
-        self.viewport().update()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the page in its place."""
-        super().resizeEvent(event)
-        self._lay_out()
-
-    def scrollContentsBy(self, dx: int, dy: int) -> None:
-        """Draw what came into sight."""
-        self.viewport().update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the page and, over it, what is marked."""
-        painter = QPainter(self.viewport())
-        painter.fillRect(self.viewport().rect(), self.palette().window())
-        if self._shown is None or self.page is None:
-            return
-        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        self._shown.image.setDevicePixelRatio(self._shown.scale / self.scale)
-        painter.drawImage(self._origin(), self._shown.image)
-        colours = self._theme.colours
-        for box in self.hits:
-            self._tint(painter, box, colours.near_edge, _FAINT)
-        for box in self.hit:
-            self._tint(painter, box, colours.near_edge, _STRONG)
-        if self.selection is not None:
+    def paint_pointed(self, painter: QPainter) -> None:
+        """Draw the selected words, the word below the pointer, and the box that is drawn."""
+        colours = self.theme.colours
+        if self.page is not None and self.selection is not None:
             for word in words_between(self.page, *self.selection):
-                self._tint(painter, word.box, colours.inside, _FAINT)
+                self.tint(painter, word.box, colours.inside)
         if self._hover is not None:
-            self._frame(painter, self.area_of(self._hover.grown(1.5)), colours.accent, 1.0)
-        if self.mark is not None:
-            area = self.area_of(self.mark)
-            self._frame(painter, area.adjusted(-4, -3, 4, 3), colours.inside, 2.0)
+            self.frame(painter, self.area_of(self._hover.grown(1.5)), colours.accent, 1.0)
         if self._drawn is not None:
-            self._frame(painter, self._drawn, colours.inside, 1.5)
-
-    def _tint(self, painter: QPainter, box: Box, name: str, share: int) -> None:
-        # The page is paper in both palettes, and so is what lies on it.
-        colour = QColor(name)
-        colour.setAlpha(share)
-        painter.fillRect(self.area_of(box.grown(1.0)), colour)
-
-    def _frame(self, painter: QPainter, area: QRectF, name: str, width: float) -> None:
-        painter.setPen(QPen(QColor(name), width))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRect(area)
+            self.frame(painter, self._drawn, colours.inside, 1.5)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Begin a click, a selection or a box."""
@@ -276,8 +107,8 @@ class PageView(QAbstractScrollArea):
             return
         if self._drawn is not None:
             one, other = (
-                self._point_at(self._drawn.topLeft().toPoint()),
-                self._point_at(self._drawn.bottomRight().toPoint()),
+                self.point_at(self._drawn.topLeft().toPoint()),
+                self.point_at(self._drawn.bottomRight().toPoint()),
             )
             self._drawn = None
             assert one is not None
@@ -285,7 +116,7 @@ class PageView(QAbstractScrollArea):
             self.boxed.emit(Box(one[0], other[1], other[0], one[1]))
         elif self.mode == "point" and (here - pressed).manhattanLength() <= _FINGER:
             self.selection = None
-            point = self._point_at(here)
+            point = self.point_at(here)
             assert point is not None
             self.pointed.emit(*point)
         self.viewport().update()
@@ -303,7 +134,7 @@ class PageView(QAbstractScrollArea):
             )
 
     def _word_near(self, place: QPoint, reach: float = 12.0) -> int | None:
-        point = self._point_at(place)
+        point = self.point_at(place)
         if point is None or self.page is None:
             return None
         return word_at(self.page, *point, reach)

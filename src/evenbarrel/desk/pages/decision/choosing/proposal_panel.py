@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.appraisal.references import Place, Reference
+from evenbarrel.appraisal.references import Reference, WayOut
 from evenbarrel.decision.decide import Decision
 from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.forms.decision_forms import AskDialog, Values, proposal_fields
@@ -114,7 +114,7 @@ class ProposalPanel(QWidget):
     def __init__(self, session: Session, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._ways: Sequence[Reference | Place] = ()
+        self._ways: Sequence[Reference | WayOut] = ()
         self.machines = SheetPart(theme, "Machines of the proposal", 1)
         self.machines.table.opened.connect(self.opened)
         self.ways = SheetPart(theme, "What stands in the way of the proposal")

@@ -19,7 +19,7 @@ from evenbarrel.report import sign_offs
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sheets.decision.open_points import signed_text
-from evenbarrel.wording.standing.signatures import sign_offs_sheet, signature_text
+from evenbarrel.wording.standing_by.signatures import sign_offs_sheet, signature_text
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -23,8 +23,8 @@ from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.style.scrolling import scroll_area
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.wording.pictures.ask_bars import TITLE, ask_bars
-from evenbarrel.wording.sentences.deciding import standing as words
-from evenbarrel.wording.standing.ask import ask_sheet, chosen_sheet, sizes_sheet, wanted_of
+from evenbarrel.wording.sentences.deciding import standing_by as words
+from evenbarrel.wording.standing_by.ask import ask_sheet, chosen_sheet, sizes_sheet, wanted_of
 
 
 class AskPanel(QWidget):

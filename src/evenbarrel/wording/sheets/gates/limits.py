@@ -9,7 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import WaitingLimit
 from evenbarrel.appraisal.inputs.confirmed import holds
 from evenbarrel.appraisal.references import CriterionRef, LimitRef
-from evenbarrel.appraisal.verdicts.waiting import value_of
+from evenbarrel.appraisal.verdicts.waiting_limits import value_of
 from evenbarrel.model.limits import limit_origin
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.record.decision import ConfirmedLimit, LimitValue
@@ -135,14 +135,14 @@ def _confirmed(appraisal: Appraisal, one: ConfirmedLimit) -> tuple[Cell, ...]:
         Cell(limit_name(appraisal, limit)),
         Cell(_resin_name(appraisal, one.resin)),
         Cell(value_text(one.field, one.value)),
-        Cell(standing(appraisal, one)),
+        Cell(holds_line(appraisal, one)),
         Cell(one.person or ABSENT),
         Cell(date_text(one.date)),
         Cell(one.reason or ABSENT, tip=one.reason),
     )
 
 
-def standing(appraisal: Appraisal, one: ConfirmedLimit) -> str:
+def holds_line(appraisal: Appraisal, one: ConfirmedLimit) -> str:
     """Return whether a confirmation holds: it does while the limit is what was confirmed."""
     if holds(appraisal.evaluation, one):
         return HOLDS

@@ -21,7 +21,7 @@ _NEARLY = 0.02
 """Two prints of one number in two units differ by no more than rounding [share]."""
 
 
-def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
+def cross_checked(lines: Sequence[Line]) -> tuple[Line, ...]:
     """Return the lines, each datum once for a thing: repeats dropped, contradictions marked.
 
     A text that stands for several screws of one unit is one line of that unit. The name of a screw
@@ -36,7 +36,7 @@ def settled_among(lines: Sequence[Line]) -> tuple[Line, ...]:
             groups[line.thing, line.field, line.part].append(index)
     for places in groups.values():
         if len(places) > 1:
-            dropped |= _settle(changed, places)
+            dropped |= _cross_check(changed, places)
     kept = [line for index, line in enumerate(changed) if index not in dropped]
     return tuple(_borne_out(kept))
 
@@ -61,7 +61,7 @@ def _is_of_tons(line: Line) -> bool:
     return any(one.code == "tons" for one in line.findings)
 
 
-def _settle(lines: list[Line], places: list[int]) -> set[int]:
+def _cross_check(lines: list[Line], places: list[int]) -> set[int]:
     """Mark what contradicts among lines of one datum; return the places of mere repeats."""
     stated = [index for index in places if lines[index].value is not None]
     dropped: set[int] = set()

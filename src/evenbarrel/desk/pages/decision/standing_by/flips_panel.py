@@ -27,8 +27,8 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.difference import decides_alike
 from evenbarrel.wording.pictures.flip_bars import TITLE, flip_bars
 from evenbarrel.wording.sentences import pages
-from evenbarrel.wording.sentences.deciding import standing as words
-from evenbarrel.wording.standing.flips import (
+from evenbarrel.wording.sentences.deciding import standing_by as words
+from evenbarrel.wording.standing_by.flips import (
     NO_TWO,
     flip_line,
     flips_head,

@@ -6,15 +6,15 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from evenbarrel.decision.decide import Decision
-from evenbarrel.desk.pages.decision.standing.acceptance_panel import AcceptancePanel
-from evenbarrel.desk.pages.decision.standing.ask_panel import AskPanel
-from evenbarrel.desk.pages.decision.standing.flips_panel import FlipsPanel
+from evenbarrel.desk.pages.decision.standing_by.acceptance_panel import AcceptancePanel
+from evenbarrel.desk.pages.decision.standing_by.ask_panel import AskPanel
+from evenbarrel.desk.pages.decision.standing_by.flips_panel import FlipsPanel
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.exports import AskPath
 from evenbarrel.desk.window.session import Session
 
 
-class Standing(QObject):
+class StandingBy(QObject):
     """Holds the panels; what is of a state that is gone is shown by none of them."""
 
     wanted = Signal(object)

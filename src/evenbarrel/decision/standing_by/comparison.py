@@ -10,8 +10,8 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.claims.doubt import is_failed
 from evenbarrel.appraisal.results import Claim
 from evenbarrel.decision.decide import Decision
-from evenbarrel.decision.standing.changed import Changed, changed_fields
-from evenbarrel.decision.standing.signatures import ChangedCell, signed_cells
+from evenbarrel.decision.standing_by.changed import Changed, changed_fields
+from evenbarrel.decision.standing_by.signatures import ChangedCell, signed_cells
 from evenbarrel.model.states.digest import stated_data
 
 Of = Literal["gate", "price", "present_cost", "rank"]

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision
-from evenbarrel.decision.standing.comparison import ChangedResult, Comparison, Of
-from evenbarrel.wording.standing.changed import change_lines
-from evenbarrel.wording.standing.signatures import cell_words
+from evenbarrel.decision.standing_by.comparison import ChangedResult, Comparison, Of
+from evenbarrel.wording.standing_by.changed import change_lines
+from evenbarrel.wording.standing_by.signatures import cell_words
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.names import full_name, job_name

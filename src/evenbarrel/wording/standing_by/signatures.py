@@ -6,18 +6,18 @@ from collections.abc import Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
-from evenbarrel.decision.standing.signatures import (
+from evenbarrel.decision.standing_by.signatures import (
     ChangedCell,
     Holding,
-    SignatureStanding,
-    standing_of,
+    SignatureState,
+    signature_state,
 )
 from evenbarrel.model.record.decision import Role, SignedCell, SignOff
 from evenbarrel.model.states.digest import signed_state
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text, state_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
-from evenbarrel.wording.standing.changed import MOST_TOLD, change_lines
+from evenbarrel.wording.standing_by.changed import MOST_TOLD, change_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name, job_name
@@ -57,12 +57,12 @@ _HOLDING: dict[Holding, str] = {
 }
 
 
-def standing_word(standing: SignatureStanding) -> str:
+def signature_word(standing: SignatureState) -> str:
     """Return whether a signature still holds, in words."""
     return _HOLDING[standing.holding]
 
 
-def since_lines(one: SignOff, standing: SignatureStanding, appraisal: Appraisal) -> tuple[str, ...]:
+def since_lines(one: SignOff, standing: SignatureState, appraisal: Appraisal) -> tuple[str, ...]:
     """Return what changed since a signature was given, one line each; none where it holds."""
     if standing.holding == "holds":
         return ()
@@ -110,20 +110,20 @@ def sign_offs_sheet(appraisal: Appraisal, results_digest: str, between: str = "\
     signed = appraisal.unmasked
     pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
     rows = tuple(
-        _row(one, standing_of(own, signed, results_digest), appraisal, between)
+        _row(one, signature_state(own, signed, results_digest), appraisal, between)
         for one, own in pairs
     )
     return Sheet("sign_offs", "Signatures", headings, rows, notes=(RECORD_ONLY,))
 
 
 def _row(
-    one: SignOff, standing: SignatureStanding, appraisal: Appraisal, between: str
+    one: SignOff, standing: SignatureState, appraisal: Appraisal, between: str
 ) -> tuple[Cell, ...]:
     told = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
     since = between.join(told)
     state: State = "inside" if standing.holding == "holds" else "near_edge"
     return (
-        Cell(standing_word(standing), state=state, tip=since),
+        Cell(signature_word(standing), state=state, tip=since),
         Cell(labels.choice(one.role)),
         Cell(one.person or ABSENT),
         Cell(date_text(one.date)),
@@ -138,9 +138,9 @@ def _row(
 def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str:
     """Return one signature in full: its statement, its conditions, and what changed since."""
     one = appraisal.evaluation.sign_offs[place]
-    standing = standing_of(one, appraisal, results_digest)
+    standing = signature_state(one, appraisal, results_digest)
     who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
-    lines = [f"{who[:1].upper()}{who[1:]}: {standing_word(standing)}."]
+    lines = [f"{who[:1].upper()}{who[1:]}: {signature_word(standing)}."]
     if one.statement:
         lines.append(f"Stated: {one.statement}")
     if one.conditions:
@@ -155,13 +155,13 @@ def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[
     """Return who signed and whether that holds, stale ones first; beyond `most` their number."""
     signed = appraisal.unmasked
     pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
-    found = [(one, standing_of(own, signed, results_digest)) for one, own in pairs]
+    found = [(one, signature_state(own, signed, results_digest)) for one, own in pairs]
     found.sort(key=lambda pair: pair[1].holding == "holds")
     lines = []
     for one, standing in found[:most]:
         day = "" if one.date is None else f", {date_text(one.date)}"
         who = f"{labels.choice(one.role)}, {fitted(one.person or 'not named', _LONGEST_NAME, len)}"
-        lines.append(f"{who[:1].upper()}{who[1:]}{day}: {standing_word(standing)}.")
+        lines.append(f"{who[:1].upper()}{who[1:]}{day}: {signature_word(standing)}.")
     if len(found) > most:
         stale = sum(standing.holding != "holds" for _, standing in found[most:])
         lines.append(f"{len(found) - most} more, of which {stale} are stale.")

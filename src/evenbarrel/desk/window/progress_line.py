@@ -14,7 +14,7 @@ _STEPS = 100
 _WIDTH = 120
 
 
-class Waiting(QWidget):
+class ProgressLine(QWidget):
     """A line with progress and one button: to stop, or once stopped to go on."""
 
     def __init__(self, stop: Callable[[], None], again: Callable[[], None]) -> None:

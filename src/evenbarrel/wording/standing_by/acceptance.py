@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.references import SeriesRef
 from evenbarrel.decision.acceptance import (
     LEAST_SHOTS,
     Against,
@@ -45,7 +46,7 @@ _STATE_OF: Mapping[Verdict, str] = {
     "reject": "outside",
     "within_uncertainty": "near_edge",
 }
-_AGAINST: Mapping[Against, str] = {
+AGAINST: Mapping[Against, str] = {
     "claim": "as printed, at least",
     "guarantee": "as guaranteed",
     "job_tolerance": "tolerance of {job}, at most",
@@ -162,7 +163,8 @@ def to_fill(kind: str) -> Sheet:
     return Sheet(f"to_fill.{kind}", KINDS[kind], headings, rows)
 
 
-def _quantity_text(series: Series, value: float | None, units: DisplayUnits) -> str:
+def measured_text(series: Series, value: float | None, units: DisplayUnits) -> str:
+    """Return a number of what a series is about: a mass, a rate or a share."""
     if series.kind == "repeatability":
         return ABSENT if value is None else f"± {percent(value)}"
     kind = "mass" if series.kind == "air_shot" else "mass_rate"
@@ -181,8 +183,8 @@ def acceptance_sheet(appraisal: Appraisal, barrel: str | None = None) -> Sheet:
     headings = (
         Heading("Barrel"),
         Heading("Test"),
-        Heading("Shots", align="right"),
-        Heading("Mean shot"),
+        Heading("Shots", align="right", yields=1),
+        Heading("Mean shot", yields=1),
         Heading("Result, U = 2 u"),
         Heading("Against"),
         Heading("Verdict"),
@@ -208,29 +210,30 @@ def _row(appraisal: Appraisal, series: Series, held: Held | None) -> tuple[Cell,
     result = ABSENT
     if series.result is not None:
         width = percent(2.0 * series.result.relative)
-        result = f"{_quantity_text(series, series.result.value, units)} ± {width}"
+        result = f"{measured_text(series, series.result.value, units)} ± {width}"
         if series.kind == "repeatability":
-            result = _quantity_text(series, series.result.value, units)
+            result = measured_text(series, series.result.value, units)
     against = Cell(ABSENT)
     verdict = Cell(_missing_text(series))
     if held is not None:
         job = "" if held.job is None else job_name(appraisal, held.job)
-        what = _AGAINST[held.against].format(job=job)
-        against = Cell(f"{what} {_edge_text(series, held, units)}")
+        what = AGAINST[held.against].format(job=job)
+        against = Cell(f"{what} {edge_text(series, held, units)}")
         verdict = Cell(VERDICTS[held.verdict], state=_STATE_OF[held.verdict])  # type: ignore[arg-type]
     return (
         Cell(barrel_name(appraisal, series.barrel)),
         Cell(KINDS[series.kind]),
         Cell(str(series.count), float(series.count)),
         Cell(with_unit(series.mean, "mass", units, 4)),
-        Cell(result),
+        Cell(result, reference=SeriesRef(series.acceptance, series.test)),
         against,
         verdict,
     )
 
 
-def _edge_text(series: Series, held: Held, units: DisplayUnits) -> str:
-    ends = [_quantity_text(series, end, units) for end in (held.low, held.high) if end is not None]
+def edge_text(series: Series, held: Held, units: DisplayUnits) -> str:
+    """Return the edges that a result must keep."""
+    ends = [measured_text(series, end, units) for end in (held.low, held.high) if end is not None]
     return " to ".join(ends)
 
 

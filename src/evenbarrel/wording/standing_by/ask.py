@@ -37,16 +37,20 @@ SIZES_NOTE = (
 
 def range_text(one: Range, kind: str, units: DisplayUnits) -> str:
     """Return a range with its unit: "303 to 418 cm³", "from 303 cm³", "none" where it is empty."""
+    ends = _ends_text(one, kind, units)
+    return ends if ends == ABSENT else f"{ends} {unit_text(display_unit(kind, units))}"
+
+
+def _ends_text(one: Range, kind: str, units: DisplayUnits) -> str:
+    """Return a range without its unit, which stands in the heading."""
+    low, high = (shown(end, kind, units) for end in (one.low, one.high))
     if one.empty:
-        ends = (f"{shown(end, kind, units)}" for end in (one.low, one.high))
-        return f"none: from {' but to '.join(ends)} {unit_text(display_unit(kind, units))}"
+        return f"none: from {low} but to {high}"
     if one.low is None and one.high is None:
         return ABSENT
     if one.high is None:
-        return f"from {with_unit(one.low, kind, units)}"
-    if one.low is None:
-        return f"to {with_unit(one.high, kind, units)}"
-    return f"{shown(one.low, kind, units)} to {with_unit(one.high, kind, units)}"
+        return f"from {low}"
+    return f"to {high}" if one.low is None else f"{low} to {high}"
 
 
 def _number(value: float | None, kind: str, units: DisplayUnits) -> Cell:
@@ -54,9 +58,9 @@ def _number(value: float | None, kind: str, units: DisplayUnits) -> Cell:
 
 
 RANGES: Mapping[str, tuple[str, str]] = {
-    "volume_inside": ("Volume,\ninside", "volume"),
-    "volume_not_outside": ("Volume,\nnot outside", "volume"),
-    "diameter_not_outside": ("Diameter,\nnot outside", "length"),
+    "volume_inside": ("Volume, inside", "volume"),
+    "volume_not_outside": ("Volume, not outside", "volume"),
+    "diameter_not_outside": ("Diameter, not outside", "length"),
 }
 LEAST: Mapping[str, tuple[str, str]] = {
     "pressure": ("Pressure", "melt_pressure"),
@@ -74,7 +78,7 @@ def _row(name: str, asked: Asked, units: DisplayUnits) -> tuple[Cell, ...]:
         return replace(cell, reference=AskRef(asked.jobs, field))
 
     ranges = (
-        opening(Cell(range_text(getattr(asked, field), kind, units)), field)
+        opening(Cell(_ends_text(getattr(asked, field), kind, units)), field)
         for field, (_, kind) in RANGES.items()
     )
     least = (
@@ -95,7 +99,7 @@ def _headings(ask: Ask) -> tuple[Heading, ...]:
     units = ask.appraisal.evaluation.display_units
     return (
         Heading("Job"),
-        *(Heading(title) for title, _ in RANGES.values()),
+        *(Heading(title, unit_text(display_unit(kind, units))) for title, kind in RANGES.values()),
         *(
             Heading(
                 heading_of(ask, field),

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from evenbarrel.decision.standing.changed import Changed, Step
+from evenbarrel.decision.standing_by.changed import Changed, Step
 from evenbarrel.model.cost import Cost
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.job import Job

@@ -19,8 +19,8 @@ from evenbarrel.entry.masses import ReadMasses, read_masses, written_masses
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.model.datum import Datum
 from evenbarrel.model.record.acceptance import WEIGHED, Acceptance, AcceptanceTest
-from evenbarrel.wording.sentences.deciding import standing as words
-from evenbarrel.wording.standing.acceptance import KINDS
+from evenbarrel.wording.sentences.deciding import standing_by as words
+from evenbarrel.wording.standing_by.acceptance import KINDS
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import display_unit, unit_text
 

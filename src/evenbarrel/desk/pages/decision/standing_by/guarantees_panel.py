@@ -14,8 +14,8 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.window.session import Session
-from evenbarrel.wording.sentences.deciding import standing as words
-from evenbarrel.wording.standing.acceptance import REMEDY, guarantee_sheet, method_of
+from evenbarrel.wording.sentences.deciding import standing_by as words
+from evenbarrel.wording.standing_by.acceptance import REMEDY, guarantee_sheet, method_of
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal

@@ -14,8 +14,8 @@ from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.pages.decision.list_panel import faint_words
-from evenbarrel.desk.pages.decision.standing.guarantees_panel import GuaranteesPanel
-from evenbarrel.desk.pages.decision.standing.series_dialog import SeriesDialog
+from evenbarrel.desk.pages.decision.standing_by.guarantees_panel import GuaranteesPanel
+from evenbarrel.desk.pages.decision.standing_by.series_dialog import SeriesDialog
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, Theme
@@ -25,8 +25,8 @@ from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
 from evenbarrel.model.record import series as edits
-from evenbarrel.wording.sentences.deciding import standing as words
-from evenbarrel.wording.standing.acceptance import (
+from evenbarrel.wording.sentences.deciding import standing_by as words
+from evenbarrel.wording.standing_by.acceptance import (
     CAUTIONS,
     RULE,
     acceptance_sheet,
@@ -75,6 +75,7 @@ class AcceptancePanel(QWidget):
         self.table = self.series.table
         self.table.setSelectionBehavior(self.table.SelectionBehavior.SelectRows)
         self.table.selectionModel().currentRowChanged.connect(lambda *_: self._show_one())
+        self.table.opened.connect(session.show_working)
         self.one = Label()
         self.one.setAccessibleName("The chosen series in full")
         self.one.setWordWrap(True)

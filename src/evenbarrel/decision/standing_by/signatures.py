@@ -8,7 +8,7 @@ from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import CriterionResult
-from evenbarrel.decision.standing.changed import Changed, changed_fields
+from evenbarrel.decision.standing_by.changed import Changed, changed_fields
 from evenbarrel.model.record.decision import Role, SignedCell, SignOff
 from evenbarrel.model.states.digest import SCHEME, signed_state, signs
 
@@ -40,7 +40,7 @@ class ChangedCell:
 
 
 @dataclass(frozen=True, slots=True)
-class SignatureStanding:
+class SignatureState:
     """Whether a signature holds; else which fields changed, or which cells are computed otherwise.
 
     `kept` is whether what was signed was kept: without it nobody can say what changed. Fields
@@ -73,26 +73,26 @@ def _margin(bound_by: CriterionResult | None) -> float | None:
     return None if margin is None else float(f"{margin:.{DIGITS}g}")
 
 
-def standing_of(one: SignOff, appraisal: Appraisal, results_digest: str) -> SignatureStanding:
+def signature_state(one: SignOff, appraisal: Appraisal, results_digest: str) -> SignatureState:
     """Return whether a signature still holds under an appraisal with that digest of results."""
     evaluation = appraisal.evaluation
     digest = (one.carried or one).digest
     state = next((s for s in evaluation.signed_states if s.digest == digest), None)
     if not signs(one, evaluation):
         if state is None:
-            return SignatureStanding("changed", kept=False)
+            return SignatureState("changed", kept=False)
         now = signed_state(evaluation).evaluation
         fields = changed_fields(state.evaluation, now)
         first = ANSWERS_FOR[one.role]
         ordered = sorted(fields, key=lambda field: field.path[0] not in first)
-        return SignatureStanding("changed", kept=True, fields=tuple(ordered))
+        return SignatureState("changed", kept=True, fields=tuple(ordered))
     # Results of an older scheme were computed by other rules: they are not compared.
     if one.scheme != SCHEME or not one.results_digest or one.results_digest == results_digest:
-        return SignatureStanding("holds", kept=state is not None)
+        return SignatureState("holds", kept=state is not None)
     if state is None or not state.cells:
-        return SignatureStanding("computed_otherwise", kept=False)
+        return SignatureState("computed_otherwise", kept=False)
     cells = tuple(_other_cells(state.cells, signed_cells(appraisal)))
-    return SignatureStanding("computed_otherwise", kept=True, cells=cells)
+    return SignatureState("computed_otherwise", kept=True, cells=cells)
 
 
 def _other_cells(

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 
-class Filling(QWidget):
+class LeastSize(QWidget):
     """Asks for no more than its least size: what stands round it need not measure its words.
 
     Else every label that breaks would be laid out a hundred times where one of them changes:

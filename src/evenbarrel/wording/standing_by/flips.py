@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.gate_results import GateKind, GateReason, GateState
-from evenbarrel.decision.flips.choice import Choice, Standing
+from evenbarrel.decision.flips.choice import Choice, Precedence
 from evenbarrel.decision.flips.numbers import FARTHEST, Number, place_of
 from evenbarrel.decision.flips.search import Flip, Flips, GateFlip
 from evenbarrel.model.cost import Cost
@@ -71,7 +71,7 @@ _KINDS: Mapping[GateKind, str] = {
     "disputed": "in doubt",
     "incompatible": "two jobs that must never meet",
 }
-_ORDERS: Mapping[Standing | None, str] = {
+_ORDERS: Mapping[Precedence | None, str] = {
     "first": "{first} before {second}",
     "like": "{first} and {second} too close in cost to separate",
     "second": "{second} before {first}",
@@ -83,7 +83,7 @@ _TURNS: Mapping[GateState | None, str] = {
     "shut": "shut",
     None: "not judged",
 }
-_TURNED: Mapping[Standing | None, str] = {
+_TURNED: Mapping[Precedence | None, str] = {
     "first": "runner-up costs more",
     "like": "too close to separate",
     "second": "runner-up costs less",
@@ -137,7 +137,7 @@ def _owner(of: str, evaluation: Evaluation) -> str:
 def value_words(number: Number, value: float, digits: int = 3) -> str:
     """Return a value of a number with its unit, as it was entered."""
     if number.whole:
-        return rounded(round(value), 3)
+        return str(round(value))
     bare = number.unit == ""
     if bare and not (number.of == "limits" and in_diameters(number.datum)):
         shares = number.datum not in ("turnovers",) and not number.datum.startswith("exchange")

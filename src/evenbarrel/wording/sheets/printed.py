@@ -263,7 +263,7 @@ def printed_shots_sheet(appraisal: Appraisal) -> Sheet:
 def printed_offers_sheet(appraisal: Appraisal) -> Sheet:
     """Return the offers side by side: dates and terms, and how much is missing of each."""
     rows = []
-    for bid, result in zip(appraisal.evaluation.standing_bids, appraisal.bids, strict=True):
+    for bid, result in zip(appraisal.evaluation.counting_bids, appraisal.bids, strict=True):
         validity, complete = result.claim("validity"), result.claim("completeness")
         rows.append(
             (
