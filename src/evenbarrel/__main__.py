@@ -64,6 +64,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # No product of tables here is so large that another processor helps with it; numpy would begin
     # a thread on each as it is loaded, and what comes out would hang on how many there are.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # pydantic would look through every package that is installed for what meddles with its models.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     begun = _command if words and words[0] in COMMANDS else _desk
     try:
         act = begun(words)

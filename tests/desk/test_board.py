@@ -144,7 +144,7 @@ def test_key_and_legend_take_the_lines_they_need(qtbot: Any, appraisal: Appraisa
     key.show_jobs(board(appraisal, Scale()).jobs)
     assert key.heightForWidth(2000) < key.heightForWidth(500)
     assert "1 Dripper, 32 cavities" in key.accessibleName()
-    assert [text for text, _ in legend.entries()][:5] == [
+    assert [text for text, _ in legend.entries][:5] == [
         "inside",
         "near edge",
         "outside by physics or resin",
@@ -153,7 +153,7 @@ def test_key_and_legend_take_the_lines_they_need(qtbot: Any, appraisal: Appraisa
     ]
     before = legend.heightForWidth(900)
     legend.show_lanes(board(appraisal, Scale()).lanes_told)
-    assert legend.entries()[-1][0].startswith("lanes: general")
+    assert legend.entries[-1][0].startswith("lanes: general")
     assert legend.heightForWidth(900) >= before
     legend.resize(900, legend.heightForWidth(900))
     assert not legend.grab().isNull()

@@ -55,6 +55,7 @@ from evenbarrel.appraisal.verdicts.grid import Grid, required_criteria
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.appraisal.verdicts.waiting_limits import waiting_limits
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.trade.formula import silently
 
 NEVER_TOGETHER = ("halogenated", "acetal")
 """Resins of these two groups must never meet on one machine."""
@@ -288,6 +289,7 @@ def _judge_offers(
     )
 
 
+@silently()
 def appraise(
     evaluation: Evaluation, before: Appraisal | None = None, report: Report = report_nothing
 ) -> Appraisal:

@@ -244,11 +244,8 @@ class Programme:
     @cached_property
     def stop_bits(self) -> NDArray[np.uint8]:
         """What stops each cell, as bits of `verdicts.stops`."""
-        gates = self.basis.appraisal.gates
-        whole = np.zeros((len(self.rows), len(self.jobs)), dtype=np.uint8)
-        for stops in gates.stops:
-            whole |= stops[self.rows]
-        return whole
+        whole = np.bitwise_or.reduce(self.basis.appraisal.gates.stops)
+        return np.asarray(whole[self.rows])
 
     @cached_property
     def not_outside(self) -> Flags:

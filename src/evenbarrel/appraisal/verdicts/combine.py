@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,31 +24,28 @@ from evenbarrel.trade.formula import Array
 
 NONE_BINDING = -1
 
+CELLS_AT_ONCE = 20_000
+"""Cells of which all criteria are compared together: as many as stay near the processor."""
+
 Binding = NDArray[np.int8]
 """Places in the table of criteria; -1 where nothing binds."""
 
 
-class Stated(Protocol):
-    """A criterion's cells, of barrels or of their readings."""
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """Every criterion over the cells of rows and jobs, in the order of the table.
 
-    @property
-    def state(self) -> States:
-        """State codes."""
-        ...
+    State codes, why a cell is near the edge (bits) and where nothing could be assessed are over
+    (criteria, rows, jobs); the margins to the hard edges, nan where there is no number, over
+    (rows, jobs) for each criterion.
+    """
 
-    @property
-    def reasons(self) -> Reasons:
-        """Why a cell is near the edge, in bits."""
-        ...
+    criteria: tuple[Criterion, ...]
+    states: States
+    reasons: Reasons
+    opens: Flags
+    margins: Sequence[Array]
 
-    @property
-    def margin(self) -> Array:
-        """Margin to the hard edges; nan where there is no number."""
-        ...
-
-
-Judged = Sequence[tuple[Criterion, Stated]]
-"""Every criterion in the order of the table, with its cells."""
 
 BASES: tuple[Basis, ...] = ("physical", "resin", "practice")
 """What binds first in a cell that is outside."""
@@ -56,18 +53,13 @@ BASES: tuple[Basis, ...] = ("physical", "resin", "practice")
 
 def combined_state(judged: Judged, required: Sequence[str]) -> States:
     """Return outside if any criterion is, else near the edge, else not stated, else inside."""
-    state = np.full(judged[0][1].state.shape, INSIDE, dtype=np.int8)
-    for criterion, cells in judged:
-        of_one = cells.state
-        if criterion.key not in required:
-            of_one = np.where(of_one == NOT_STATED, INSIDE, of_one)
-        state = np.minimum(state, of_one)
-    return state
+    counted = np.array([criterion.key in required for criterion in judged.criteria])
+    needed, others = (judged.states[of].min(axis=0, initial=INSIDE) for of in (counted, ~counted))
+    # Of those that need not be stated the least is so only where none of them is worse.
+    return np.asarray(np.minimum(needed, np.where(others == NOT_STATED, INSIDE, others)))
 
 
-def binding_of(
-    judged: Judged, state: States, opens: Sequence[Flags], required: Sequence[str]
-) -> tuple[Binding, Array]:
+def binding_of(judged: Judged, state: States, required: Sequence[str]) -> tuple[Binding, Array]:
     """Return what binds in cells of these states, with its margin.
 
     In an outside cell physics before resin before practice, then the least margin; elsewhere the
@@ -75,28 +67,44 @@ def binding_of(
     limit that nobody confirmed, for the barrel waits for that; in a cell that is not stated the
     first required one that is open. What has no number comes last in inside cells, first elsewhere.
     """
-    least = np.full(state.shape, np.inf)
-    binding = np.full(state.shape, NONE_BINDING, dtype=np.int8)
+    binding, least = np.empty(state.shape, dtype=np.int8), np.empty(state.shape)
+    at_once = max(1, CELLS_AT_ONCE // max(1, state.shape[1]))
+    for start in range(0, len(state), at_once):
+        rows = slice(start, start + at_once)
+        binding[rows], least[rows] = _binding_in(rows, judged, state[rows], required)
+    return binding, least
+
+
+def _binding_in(
+    rows: slice, judged: Judged, state: States, required: Sequence[str]
+) -> tuple[Binding, Array]:
+    states, unknown = judged.states[:, rows], state == NOT_STATED
+    may_bind = _may_bind(judged.criteria, states, judged.reasons[:, rows], state, required)
+    margins = np.stack([of_one[rows] for of_one in judged.margins])
     unnumbered = np.where(state == INSIDE, np.inf, -np.inf)
-    states, unknown = np.stack([cells.state for _, cells in judged]), state == NOT_STATED
-    may_bind = _may_bind(judged, states, state, required)
-    some_unknown = bool(unknown.any())
+    margins = np.where(np.isnan(margins), unnumbered, margins)
+    if unknown.any():
+        margins = np.where(unknown, np.where(judged.opens[:, rows], -np.inf, 0.0), margins)
+    # Two edges may be one by arithmetic, as 80 % of 5 D and 4 D: rounding decides nothing.
+    room = 1.0 + margins
+    touched = room * (1.0 - TOUCH)
+    binding, nearest = np.full(state.shape, NONE_BINDING, dtype=np.int8), np.empty(state.shape)
     for place in np.flatnonzero(may_bind.any(axis=(1, 2))).tolist():
-        margin = judged[place][1].margin
-        margin = np.where(np.isnan(margin), unnumbered, margin)
-        if some_unknown:
-            margin = np.where(unknown, np.where(opens[place], -np.inf, 0.0), margin)
-        # Two edges may be one by arithmetic, as 80 % of 5 D and 4 D: rounding decides nothing.
-        less = 1.0 + margin < (1.0 + least) * (1.0 - TOUCH)
-        closer = may_bind[place] & (less | (binding == NONE_BINDING))
+        closer = may_bind[place] & ((room[place] < nearest) | (binding == NONE_BINDING))
         np.copyto(binding, np.int8(place), where=closer)
-        np.copyto(least, margin, where=closer)
+        np.copyto(nearest, touched[place], where=closer)
+    least = np.take_along_axis(margins, np.maximum(binding, 0)[np.newaxis], axis=0)[0]
+    least[binding == NONE_BINDING] = np.inf
     stated = (states != NOT_STATED).any(axis=0)
     return np.where(stated, binding, np.int8(NONE_BINDING)), least
 
 
 def _may_bind(
-    judged: Judged, states: NDArray[np.int8], state: States, required: Sequence[str]
+    criteria: Sequence[Criterion],
+    states: States,
+    reasons: Reasons,
+    state: States,
+    required: Sequence[str],
 ) -> Flags:
     """Return which criteria have their cells' state, and come first among those that have it.
 
@@ -106,13 +114,12 @@ def _may_bind(
     found = np.asarray(states == state)
     unknown, outside, near = state == NOT_STATED, state == OUTSIDE, state == NEAR_EDGE
     if near.any():
-        unconfirmed = [(cells.reasons & BIT["beyond_unconfirmed"]) > 0 for _, cells in judged]
-        waits = found & near & np.stack(unconfirmed)
+        waits = found & near & ((reasons & BIT["beyond_unconfirmed"]) > 0)
         found &= waits | ~waits.any(axis=0)
     if unknown.any():
-        found[[criterion.key not in required for criterion, _ in judged]] &= ~unknown
+        found[[criterion.key not in required for criterion in criteria]] &= ~unknown
     if outside.any():
-        ranks = np.array([BASES.index(criterion.basis) for criterion, _ in judged], dtype=np.int8)
+        ranks = np.array([BASES.index(criterion.basis) for criterion in criteria], dtype=np.int8)
         rank = np.where(found, ranks[:, None, None], np.int8(len(BASES)))
         found &= ~outside | (rank == rank.min(axis=0))
     return found

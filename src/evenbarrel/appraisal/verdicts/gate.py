@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache, reduce
+from functools import cached_property, lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -87,7 +87,7 @@ class Gates:
         grid, row = self.grid, self.grid.row(barrel)
         if not jobs or not self._applies[row]:
             return None
-        bits = self._stacked[:, row, [grid.column(job) for job in jobs]]
+        bits = self.stops[:, row, [grid.column(job) for job in jobs]]
         if (bits & SHUTS).any():
             return "shut"
         waits = (bits & WAITS).any() or grid.unsettled[row, 0]
@@ -135,7 +135,7 @@ class Gates:
     @cached_property
     def cells(self) -> NDArray[np.int8]:
         """The gate of each job alone: places in GATES, whatever the kind of unit."""
-        bits = _either(self.stops)
+        bits = np.bitwise_or.reduce(self.stops)
         waits = ((bits & WAITS) > 0) | self.grid.unsettled
         return np.where((bits & SHUTS) > 0, SHUT, np.where(waits, WAIT, FREE)).astype(np.int8)
 
@@ -158,21 +158,19 @@ class Gates:
         """
         if not self.judged.any():
             return ()
-        now, found = self.codes(self.stops), []
-        grid = self.grid
-        for place, (verdicts, bits) in enumerate(zip(grid.verdicts, self.stops, strict=True)):
-            stopped = np.asarray((bits > 0) & self.in_set)
-            if not stopped[self.judged].any(axis=1).all():
-                continue
-            without = self.codes(self.stops[:place] + self.stops[place + 1 :])
+        now, found, grid = self.codes(self.stops), [], self.grid
+        stopped = np.asarray((self.stops > 0) & self.in_set)
+        every = np.asarray(stopped[:, self.judged].any(axis=2)).all(axis=1)
+        for place in np.flatnonzero(every).tolist():
+            verdicts, without = grid.verdicts[place], self.codes(np.delete(self.stops, place, 0))
             if without[self.judged].max() > now[self.judged].max():
-                limits = tuple(limits_crossed(verdicts, grid.table.columns, stopped))
+                limits = tuple(limits_crossed(verdicts, grid.table.columns, stopped[place]))
                 found.append(SoleStop(verdicts.criterion.key, limits, self._named(without)))
         return tuple(found)
 
     @cached_property
-    def stops(self) -> tuple[Stops, ...]:
-        """For each criterion what stops each cell (bits)."""
+    def stops(self) -> Stops:
+        """What stops each cell (bits), over (criteria, barrels, jobs)."""
         return stops_of(self.grid)
 
     @cached_property
@@ -180,9 +178,9 @@ class Gates:
         """Barrels that have a gate: of a kind the method knows, with a job, over (barrels)."""
         return np.asarray(self._applies & self.in_set.any(axis=1))
 
-    def codes(self, stops: Sequence[Stops]) -> NDArray[np.int8]:
+    def codes(self, stops: Stops) -> NDArray[np.int8]:
         """Return the gate of each barrel if these were the stops: places in GATES."""
-        bits = np.where(self.in_set, _either(stops), 0)
+        bits = np.where(self.in_set, np.bitwise_or.reduce(stops), np.uint8(0))
         shut = ((bits & SHUTS) > 0).any(axis=1)
         waits = ((bits & WAITS) > 0).any(axis=1) | self.grid.unsettled[:, 0] | self._together
         return np.where(shut, SHUT, np.where(waits, WAIT, FREE)).astype(np.int8)
@@ -215,16 +213,6 @@ class Gates:
         }
         return (pair for pair in self.incompatible if frozenset(pair) in together)
 
-    @cached_property
-    def _stacked(self) -> Stops:
-        """What stops each cell, over (criteria, barrels, jobs)."""
-        return np.stack(self.stops)
-
-    @cached_property
-    def _open(self) -> Flags:
-        """Where nothing is assessed, over (criteria, barrels, jobs)."""
-        return np.stack([verdicts.open for verdicts in self.grid.verdicts])
-
     def _gate(self, row: int, columns: NDArray[np.intp]) -> Gate:
         grid, barrel = self.grid, self.grid.barrel_ids[row]
         jobs = tuple(grid.job_ids[column] for column in columns.tolist())
@@ -232,8 +220,8 @@ class Gates:
         return _gate_over(
             barrel,
             jobs,
-            self._stacked[:, row, columns].tobytes() if judged else None,
-            self._open[:, row, columns].tobytes(),
+            self.stops[:, row, columns].tobytes() if judged else None,
+            self.grid.opens[:, row, columns].tobytes(),
             bool(grid.unsettled[row, 0]),
             tuple(self._meeting(barrel, set(jobs))),
             tuple(self.disputes[row].items()),
@@ -315,7 +303,3 @@ def _state(reasons: Sequence[GateReason]) -> GateState:
 
 def _gate_of(code: np.int8) -> GateState:
     return GATES[int(code)]
-
-
-def _either(stops: Sequence[Stops]) -> Stops:
-    return reduce(np.bitwise_or, stops)

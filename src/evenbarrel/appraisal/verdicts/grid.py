@@ -9,9 +9,16 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from evenbarrel.appraisal.criteria.definition import Flags
+from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.gate_results import GateState
-from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Fit, ReadingVerdict, State
+from evenbarrel.appraisal.results import (
+    SEVERITY,
+    Basis,
+    CriterionResult,
+    Fit,
+    ReadingVerdict,
+    State,
+)
 from evenbarrel.appraisal.verdicts.assessment import Ends, edge_volumes, worst_reading
 from evenbarrel.appraisal.verdicts.assessments import Assessments, InFull, Verdicts
 from evenbarrel.appraisal.verdicts.cell import HAZARDS, criterion_result, hazard_of
@@ -93,6 +100,26 @@ class Grid:
         return {}
 
     @cached_property
+    def states(self) -> States:
+        """State codes of every criterion, over (criteria, barrels, jobs)."""
+        return np.stack([one.state for one in self.verdicts])
+
+    @cached_property
+    def opens(self) -> Flags:
+        """Where a criterion could not be assessed, over (criteria, barrels, jobs)."""
+        return np.stack([one.open for one in self.verdicts])
+
+    @cached_property
+    def why(self) -> Reasons:
+        """Why a criterion is near its edge (bits), over (criteria, barrels, jobs)."""
+        return np.stack([one.reasons for one in self.verdicts])
+
+    @cached_property
+    def outside(self) -> Flags:
+        """Where a criterion is outside, over (criteria, barrels, jobs)."""
+        return np.asarray(self.states == OUTSIDE)
+
+    @cached_property
     def state(self) -> States:
         """State codes: places in SEVERITY; of several readings what they have in common."""
         state = combined_state(self._joined, self.required)
@@ -111,8 +138,7 @@ class Grid:
     @cached_property
     def binding(self) -> Binding:
         """Place in CRITERIA of what binds each cell, -1 for none; of several readings the worst."""
-        opens = [a.open for a in self.verdicts]
-        binding, _ = binding_of(self._joined, self.state, opens, self.required)
+        binding, _ = binding_of(self._joined, self.state, self.required)
         several = self.table.several
         if several:
             of_readings, margin = self._reading_binding
@@ -124,35 +150,42 @@ class Grid:
     @cached_property
     def _reading_binding(self) -> tuple[Binding, Array]:
         """What binds each reading by itself, with its margin, over (Several.rows, jobs)."""
-        of_barrel = self.table.of_rows(np.arange(self.table.barrels))[self.table.several.rows]
-        opens = [a.open[of_barrel] for a in self.verdicts]
-        return binding_of(self._of_readings, self.reading_states, opens, self.required)
+        return binding_of(self._of_readings, self.reading_states, self.required)
 
     @property
     def _joined(self) -> Judged:
-        return [(a.criterion, a) for a in self.verdicts]
+        margins = [one.margin for one in self.verdicts]
+        return Judged(self._criteria, self.states, self.why, self.opens, margins)
 
-    @property
+    @cached_property
     def _of_readings(self) -> Judged:
-        return [(a.criterion, a.readings) for a in self.verdicts]
+        of_each = [one.readings for one in self.verdicts]
+        of_barrel = self.table.of_rows(np.arange(self.table.barrels))[self.table.several.rows]
+        return Judged(
+            self._criteria,
+            np.stack([one.state for one in of_each]),
+            np.stack([one.reasons for one in of_each]),
+            self.opens[:, of_barrel],
+            [one.margin for one in of_each],
+        )
+
+    @cached_property
+    def _criteria(self) -> tuple[Criterion, ...]:
+        return tuple(one.criterion for one in self.verdicts)
+
+    def on(self, basis: Basis) -> Flags:
+        """Return which criteria stand on that basis."""
+        return np.array([criterion.basis == basis for criterion in self._criteria])
 
     @cached_property
     def by_rule(self) -> Flags:
         """Outside by practice alone."""
-        other = np.zeros(self.state.shape, dtype=np.bool_)
-        for verdicts in self.verdicts:
-            if verdicts.criterion.basis != "practice":
-                other |= verdicts.state == OUTSIDE
-        return np.asarray((self.state == OUTSIDE) & ~other)
+        return np.asarray((self.state == OUTSIDE) & ~self.outside[~self.on("practice")].any(axis=0))
 
     @cached_property
     def by_physics(self) -> Flags:
         """Outside by physics, whatever else is outside as well."""
-        found = np.zeros(self.state.shape, dtype=np.bool_)
-        for verdicts in self.verdicts:
-            if verdicts.criterion.basis == "physical":
-                found |= verdicts.state == OUTSIDE
-        return np.asarray((self.state == OUTSIDE) & found)
+        return np.asarray((self.state == OUTSIDE) & self.outside[self.on("physical")].any(axis=0))
 
     @cached_property
     def to_confirm(self) -> Flags:
@@ -162,29 +195,20 @@ class Grid:
     @cached_property
     def open(self) -> Flags:
         """Where any criterion could not be assessed."""
-        found = np.zeros(self.state.shape, dtype=np.bool_)
-        for verdicts in self.verdicts:
-            found |= verdicts.open
-        return found
+        return np.asarray(self.opens.any(axis=0))
 
     @cached_property
     def open_count(self) -> NDArray[np.int8]:
         """How many criteria of each cell could not be assessed."""
-        return np.asarray(np.sum([one.open for one in self.verdicts], axis=0), dtype=np.int8)
+        return np.asarray(self.opens.sum(axis=0, dtype=np.int8))
 
     @cached_property
     def all_accepted(self) -> Flags:
         """Where something is outside, and a person accepted all that is."""
-        some, other = (np.zeros(self.state.shape, dtype=np.bool_) for _ in range(2))
-        for verdicts in self.verdicts:
-            outside = np.asarray(verdicts.state == OUTSIDE)
-            accepted = self.accepted.get(verdicts.criterion.key)
-            if accepted is None:
-                other |= outside
-            else:
-                some |= accepted
-                other |= outside & ~accepted
-        return some & ~other
+        other = self.outside.copy()
+        for key, accepted in self.accepted.items():
+            other[CRITERIA.index(key)] &= ~accepted
+        return np.asarray(self.outside.any(axis=0) & ~other.any(axis=0))
 
     @cached_property
     def least_margin(self) -> Array:
@@ -202,10 +226,8 @@ class Grid:
     @cached_property
     def reasons(self) -> Reasons:
         """Why a cell near the edge is there (bits): what any of its criteria near one says."""
-        bits = np.zeros(self.state.shape, dtype=np.uint8)
-        for verdicts in self.verdicts:
-            bits |= np.where(verdicts.state == NEAR_EDGE, verdicts.reasons, 0).astype(np.uint8)
-        return np.where(self.state == NEAR_EDGE, bits, 0).astype(np.uint8)
+        said = np.bitwise_or.reduce(np.where(self.states == NEAR_EDGE, self.why, np.uint8(0)))
+        return np.where(self.state == NEAR_EDGE, said, np.uint8(0))
 
     @cached_property
     def accepted(self) -> Mapping[str, Flags]:

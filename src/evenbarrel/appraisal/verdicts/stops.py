@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.gate_results import GateKind
 from evenbarrel.appraisal.verdicts.grid import Grid
-from evenbarrel.appraisal.verdicts.states import BIT, OUTSIDE
+from evenbarrel.appraisal.verdicts.states import BIT
+from evenbarrel.model.limits import CRITERIA
 
 Stop = Literal["outside", "refused", "rule", "open", "beyond_unconfirmed", "disputed"]
 
@@ -40,7 +41,11 @@ KINDS: Mapping[Stop, GateKind] = {
 }
 """How each is called among the reasons of a gate."""
 
+SAID: tuple[Literal["beyond_unconfirmed", "disputed"], ...] = ("beyond_unconfirmed", "disputed")
+"""What stops a cell that is near the edge for that reason."""
+
 Stops = NDArray[np.uint8]
+"""Bits; over all criteria their axis is the first."""
 
 
 @cache
@@ -49,23 +54,19 @@ def stops_in(bits: int) -> tuple[Stop, ...]:
     return tuple(stop for stop, bit in STOP.items() if bits & int(bit))
 
 
-def stops_of(grid: Grid) -> tuple[Stops, ...]:
-    """Return for each criterion what stops each cell (bits), over (barrels, jobs)."""
-    found = []
-    for verdicts in grid.verdicts:
-        key, basis = verdicts.criterion.key, verdicts.criterion.basis
-        outside = verdicts.state == OUTSIDE
-        if key in grid.accepted:
-            outside = outside & ~grid.accepted[key]
-        if basis == "practice":
-            refused = grid.refused.get(key, np.False_)
-            bits = (outside & ~refused) * STOP["rule"] | (outside & refused) * STOP["refused"]
-        else:
-            bits = outside * STOP["outside"]
-        if key in grid.required:
-            bits |= verdicts.open * STOP["open"]
-        for reason in ("beyond_unconfirmed", "disputed"):
-            said = (verdicts.reasons & BIT[reason]) > 0
-            bits |= said * STOP[reason]
-        found.append(bits.astype(np.uint8))
-    return tuple(found)
+def stops_of(grid: Grid) -> Stops:
+    """Return what stops each cell (bits), over (criteria, barrels, jobs)."""
+    outside = grid.outside
+    if grid.accepted:
+        outside = outside.copy()
+        for key, accepted in grid.accepted.items():
+            outside[CRITERIA.index(key)] &= ~accepted
+    stop = np.where(grid.on("practice"), STOP["rule"], STOP["outside"])
+    bits = outside * stop.astype(np.uint8)[:, np.newaxis, np.newaxis]
+    for key, refused in grid.refused.items():
+        bits[CRITERIA.index(key)][refused & outside[CRITERIA.index(key)]] = STOP["refused"]
+    required = [CRITERIA.index(key) for key in grid.required]
+    bits[required] |= grid.opens[required] * STOP["open"]
+    for reason in SAID:
+        bits |= ((grid.why & BIT[reason]) > 0) * STOP[reason]
+    return bits

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,6 +41,14 @@ from evenbarrel.trade.formula import Array
 Scalar = TypeVar("Scalar", bound=np.generic)
 
 
+class _Melt(NamedTuple):
+    """A resin by its id, None where none is named, with what its rate is converted by."""
+
+    name: str | None = None
+    density: float | None = None
+    enthalpy: float | None = None
+
+
 def conversion(
     rows: Sequence[Row], columns: Sequence[Column], resins: Mapping[str, ResinResult]
 ) -> tuple[Array, NDArray[np.bool_]]:
@@ -51,22 +59,28 @@ def conversion(
     """
     rated, of_row = _places(rated_resin(row.stated.barrel) for row in rows)
     run, of_shot = _places(column.result.id if column.result else None for column in columns)
-    known = {name: (of.melt_density, of.enthalpy) for name, of in resins.items()}
-
-    def of_resins(axis: int, names: Sequence[str | None]) -> tuple[Array, Array]:
-        pairs = [(None, None) if name is None else known[name] for name in names]
-        return along(axis, (pair[0] for pair in pairs)), along(axis, (pair[1] for pair in pairs))
-
-    own, enthalpy = of_resins(SHOTS, run)
-    reference, reference_enthalpy = of_resins(READINGS, rated)
-    same = np.array([[a == b for b in run] for a in rated], dtype=np.bool_)
-    unnamed = np.array([[None in (a, b) for b in run] for a in rated], dtype=np.bool_)
-    one = np.ones((1, 1))
-    share = recovery.converted_rate(one, own, reference, enthalpy, reference_enthalpy)
-    shape, at = (len(rated), len(run)), np.ix_(of_row, of_shot)
-    same = same.reshape(shape)
-    share = np.where(same | unnamed.reshape(shape), 1.0, share)
+    melts: dict[str | None, _Melt] = {None: _Melt()}
+    melts |= {name: _Melt(name, of.melt_density, of.enthalpy) for name, of in resins.items()}
+    share, same = _converted(tuple(melts[n] for n in rated), tuple(melts[n] for n in run))
+    at = np.ix_(of_row, of_shot)
     return share[at], same[at]
+
+
+@lru_cache(maxsize=4)
+def _converted(rated: tuple[_Melt, ...], run: tuple[_Melt, ...]) -> tuple[Array, NDArray[np.bool_]]:
+    """Return what `conversion` does, over (resins rated in, resins run): few move by an edit."""
+    own, enthalpy = (along(SHOTS, of) for of in _numbers(run))
+    reference, its_enthalpy = (along(READINGS, of) for of in _numbers(rated))
+    shape = len(rated), len(run)
+    same = np.array([[a.name == b.name for b in run] for a in rated], dtype=np.bool_)
+    unnamed = np.array([[None in (a.name, b.name) for b in run] for a in rated], dtype=np.bool_)
+    share = recovery.converted_rate(np.ones((1, 1)), own, reference, enthalpy, its_enthalpy)
+    same = same.reshape(shape)
+    return np.where(same | unnamed.reshape(shape), 1.0, share), same
+
+
+def _numbers(melts: Sequence[_Melt]) -> tuple[list[float | None], list[float | None]]:
+    return [melt.density for melt in melts], [melt.enthalpy for melt in melts]
 
 
 def _places(names: Iterable[str | None]) -> tuple[Sequence[str | None], NDArray[np.intp]]:

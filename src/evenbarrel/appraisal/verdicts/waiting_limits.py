@@ -34,8 +34,8 @@ def _waiting(
     limit: LimitRef, cells: dict[int, Flags], evaluation: Evaluation, gates: Gates
 ) -> WaitingLimit:
     now = gates.codes(gates.stops)
-    confirmed = gates.codes(tuple(_with(gates, cells, confirmed=True)))
-    removed = gates.codes(tuple(_with(gates, cells, confirmed=False)))
+    confirmed = gates.codes(_with(gates, cells, confirmed=True))
+    removed = gates.codes(_with(gates, cells, confirmed=False))
     barrels = np.array(gates.grid.barrel_ids, dtype=object)
     return WaitingLimit(
         limit=limit,
@@ -46,15 +46,14 @@ def _waiting(
     )
 
 
-def _with(gates: Gates, cells: dict[int, Flags], *, confirmed: bool) -> Iterator[Stops]:
-    """Yield what stops each criterion's cells were a limit confirmed, or were it not there."""
-    for place, bits in enumerate(gates.stops):
-        if place not in cells:
-            yield bits
-            continue
+def _with(gates: Gates, cells: dict[int, Flags], *, confirmed: bool) -> Stops:
+    """Return what would stop every cell were a limit confirmed, or were it not there."""
+    stops = gates.stops.copy()
+    for place, beyond in cells.items():
         basis = gates.grid.verdicts[place].criterion.basis
-        beyond = STOP["rule" if basis == "practice" else "outside"] if confirmed else np.uint8(0)
-        yield np.where(cells[place], bits & ~BEYOND | beyond, bits)
+        bit = STOP["rule" if basis == "practice" else "outside"] if confirmed else np.uint8(0)
+        stops[place][beyond] = stops[place][beyond] & ~BEYOND | bit
+    return stops
 
 
 def _references(gates: Gates, cells: dict[int, Flags]) -> Iterator[CriterionRef]:

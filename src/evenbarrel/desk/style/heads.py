@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import ceil
 
 from PySide6.QtCore import QSize, Qt
@@ -23,6 +24,8 @@ MOST_LINES = 5
 _AIR = 2
 """What Qt leaves round words besides [px]."""
 _LINE_END = "\N{LINE SEPARATOR}"
+_MOST_KEPT = 64
+"""Words that are kept as they were cut: who sets them, sizes them and paints them asks for them."""
 
 
 class Head(Label):
@@ -88,6 +91,7 @@ class Head(Label):
         return ceil(self._lines * QFontMetricsF(self.font()).lineSpacing()) + _AIR + edges
 
 
+@lru_cache(maxsize=_MOST_KEPT)
 def cut_to_lines(font: QFont, text: str, width: int, lines: int) -> str:
     """Return words that break, cut to so many lines of a width [px]; each line ends where it does.
 

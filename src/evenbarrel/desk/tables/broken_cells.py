@@ -24,7 +24,10 @@ def broken_cells(
 
     `rooms` holds how wide the columns that gave way are [px]; a state's mark takes `beside_mark`.
     """
-    found = {}
+    found: dict[tuple[int, int], Lines] = {}
+    if not rooms:
+        # Rows that nobody looked at yet are not made for it.
+        return found
     for row, cells in enumerate(sheet.rows):
         for column, room in rooms.items():
             cell = cells[column]

@@ -385,4 +385,6 @@ class MainWindow(QMainWindow):
         of_file = "" if session.path is None else f" ({session.path.name})"
         reading = " – read-only" if session.read_only else ""
         name_window(self, f"{name}{of_file}", f"{reading} – Evenbarrel")
-        self.setWindowModified(session.is_modified)
+        # Told again what it is, Qt would ask the screen for the whole title anew.
+        if self.isWindowModified() != session.is_modified:
+            self.setWindowModified(session.is_modified)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from weakref import WeakKeyDictionary
+
 from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.document import QuotePages
@@ -33,8 +35,18 @@ def extract_quote(
     return extract_tables(evaluation, grids, bid, source)
 
 
+_tables: WeakKeyDictionary[QuotePages, tuple[Grid, ...]] = WeakKeyDictionary()
+"""Those of the quotes that are open: every box of one asks for them anew."""
+
+
 def tables_on(pages: QuotePages) -> tuple[Grid, ...]:
     """Return the tables on the first `MOST_PAGES` pages; raises `FileRefused`."""
+    if pages not in _tables:
+        _tables[pages] = _read_tables(pages)
+    return _tables[pages]
+
+
+def _read_tables(pages: QuotePages) -> tuple[Grid, ...]:
     grids: list[Grid] = []
     for number in range(1, min(pages.count, MOST_PAGES) + 1):
         page = pages.page(number)

@@ -32,7 +32,7 @@ def scope_of(bid: Bid, listed: Sequence[str]) -> Iterator[tuple[ScopeLine, Money
     """Yield what an offer says of each item of the scope, with the amount that is named for it."""
     scope = {line.item: line for line in bid.scope}
     for item in dict.fromkeys([*OWN_AMOUNT, *listed, *scope]):
-        line = scope.get(item, ScopeLine(item=item))
+        line = scope.get(item) or ScopeLine(item=item)
         yield line, amount_of(bid, line)
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.references import ShotRef, VolumeRef
@@ -185,7 +183,7 @@ def _lane(window: Window, barrel: BarrelResult, reading: float | None, y: float)
     return Lane(window.label, window.jobs, y, low, high, easy_low, easy_high, stated)
 
 
-SIZE = tuple(CRITERIA.index(key) for key in ("capacity", "utilisation", "stroke"))
+SIZE = [CRITERIA.index(key) for key in ("capacity", "utilisation", "stroke")]
 
 
 def _marks(
@@ -198,7 +196,7 @@ def _marks(
     # For each criterion that binds the end of each job's shots that counts.
     ends: dict[int, list[int]] = {}
     # What size alone would make of each cell: a mark that is worse than its lane is named.
-    by_size = np.min([grid.verdicts[place].state[row] for place in SIZE], axis=0).tolist()
+    by_size = grid.states[SIZE, row].min(axis=0).tolist()
     for lane in lanes:
         for job in lane.jobs:
             column = grid.column(job)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.appraisal.results import ShotEnd, State
@@ -40,8 +41,7 @@ class Lane:
     stated: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """A job's state on a barrel, at the shot that counts for it.
 
     `name` is the criterion that binds, where the lane alone would look better than the mark; `key`

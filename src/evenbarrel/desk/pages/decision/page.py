@@ -88,6 +88,7 @@ class DecisionPage(Page):
         self.gate = self._gate_table(session, theme)
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
+        self._gate_stands = (0, 0)
         self.ways = WaysPanel(theme)
         self.ways.wanted.connect(self._go)
         self.rules = RulesPanel(session, theme)
@@ -294,7 +295,11 @@ class DecisionPage(Page):
         self._unshown.add(self.ways)
 
     def _bound_gate(self) -> None:
-        self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
+        """Let the table of gates be no higher than its rows, where these are of another height."""
+        stands = self.gate.verticalHeader().length(), self.gate.horizontalHeader().height()
+        if stands != self._gate_stands:
+            self._gate_stands = stands
+            self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
 
     def _choose_barrel(self) -> None:
         row = self.gate.currentIndex().row()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import zip_longest
 from math import ceil
 
@@ -45,7 +45,7 @@ class _Flowing(QWidget):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._texts: tuple[str, ...] = ()
+        self.entries: tuple[Entry, ...] = ()
         self._places: dict[int, tuple[tuple[Entry, QPointF], ...]] = {}
         """Where entries have their place, by width: asked for again and again."""
         self._widths: dict[str, float] = {}
@@ -56,10 +56,6 @@ class _Flowing(QWidget):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
 
-    def entries(self) -> tuple[Entry, ...]:
-        """Return what is shown, in order."""
-        raise AssertionError("each row of entries brings its own")
-
     def most_lines(self) -> int:
         """Return over how many lines they may go."""
         return _MOST_LINES
@@ -69,12 +65,10 @@ class _Flowing(QWidget):
 
         Where some have none, the last is of the words that count them.
         """
-        entries = self.entries()
-        texts = tuple(text for text, _ in entries)
-        if texts != self._texts or len(self._places) > _WIDTHS_KEPT:
-            self._texts, self._places = texts, {}
+        if len(self._places) > _WIDTHS_KEPT:
+            self._places = {}
         if width not in self._places:
-            self._places[width] = self._placed(entries, width)
+            self._places[width] = self._placed(self.entries, width)
         return self._places[width]
 
     def _placed(self, entries: tuple[Entry, ...], width: int) -> tuple[tuple[Entry, QPointF], ...]:
@@ -109,11 +103,13 @@ class _Flowing(QWidget):
         self._pictures = {}
         self.update()
 
-    def show_others(self, before: tuple[tuple[Entry, QPointF], ...]) -> None:
-        """Paint anew what is other than was shown `before`.
+    def show_entries(self, entries: tuple[Entry, ...]) -> None:
+        """Show these entries, in order, and paint anew what is other than was shown before.
 
         Room is asked for only where another height is needed: all round would be laid out anew.
         """
+        before = self.shown(self.width())
+        self.entries, self._places = entries, {}
         if self.heightForWidth(self.width()) != self.height():
             self.updateGeometry()
         after = self.shown(self.width())
@@ -208,16 +204,15 @@ class JobKey(_Flowing):
         """Show these jobs."""
         if jobs == self._jobs:
             return
-        before, self._jobs = self.shown(self.width()), jobs
+        self._jobs = jobs
         self.setAccessibleName(visible_line("; ".join(f"{job.number} {job.name}" for job in jobs)))
         set_tip(self, "\n".join(f"{job.number}  {job.name}  {job.shot}" for job in jobs))
-        self.show_others(before)
-
-    def entries(self) -> tuple[Entry, ...]:
-        """Return a badge, name and shot for each job."""
-        return tuple(
-            (f"{fitted(job.name, _LONGEST_NAME, len)}  {job.shot}", self._badge(job.number))
-            for job in self._jobs
+        # A badge, name and shot for each job.
+        self.show_entries(
+            tuple(
+                (f"{fitted(job.name, _LONGEST_NAME, len)}  {job.shot}", self._badge(job.number))
+                for job in jobs
+            )
         )
 
     def _badge(self, number: int) -> Callable[[QPainter, QPointF], None]:
@@ -229,7 +224,8 @@ class Legend(_Flowing):
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
-        self._lanes = ""
+        self._lanes: str | None = None
+        self.show_lanes("")
         self.setAccessibleName("Legend of the board")
         set_tip(self, f"Marks, hatching and dotted lines: {F1}")
 
@@ -237,20 +233,19 @@ class Legend(_Flowing):
         """Tell what the lanes of each barrel are, where it has some."""
         if told == self._lanes:
             return
-        before, self._lanes = self.shown(self.width()), told
-        self.show_others(before)
+        self._lanes = told
+        self.show_entries(tuple(self._told(told)))
 
-    def entries(self) -> tuple[Entry, ...]:
-        """Return every mark, the bars of a lane, and the lanes."""
-        marks = tuple((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
-        bars = ((LEGEND["comfortable"], self._bar(True)), (LEGEND["allowed"], self._bar(False)))
-        more = (
-            (LEGEND["open"], self._ring),
-            (LEGEND["gates"], self._gates),
-            (LEGEND["proposed"], self._stripe),
-        )
-        lanes = ((self._lanes, self._two_lanes),) if self._lanes else ()
-        return (*marks, *bars, *more, *lanes)
+    def _told(self, lanes: str) -> Iterator[Entry]:
+        """Yield every mark, the bars of a lane, and the lanes."""
+        yield from ((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
+        yield LEGEND["comfortable"], self._bar(True)
+        yield LEGEND["allowed"], self._bar(False)
+        yield LEGEND["open"], self._ring
+        yield LEGEND["gates"], self._gates
+        yield LEGEND["proposed"], self._stripe
+        if lanes:
+            yield lanes, self._two_lanes
 
     def _mark(self, state: str, by_rule: bool) -> Callable[[QPainter, QPointF], None]:
         def paint(painter: QPainter, at: QPointF) -> None:

@@ -12,7 +12,7 @@ from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
 from evenbarrel.report.paper.tables import LOW, SheetTable, sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
-from evenbarrel.wording.sheets.document import with_short_names
+from evenbarrel.wording.sheets.printed import with_short_names
 from evenbarrel.wording.sheets.sheet import Sheet
 
 START = 80.0

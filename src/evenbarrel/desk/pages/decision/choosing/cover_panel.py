@@ -59,6 +59,7 @@ class CoverPanel(QWidget):
         self.runs = SheetPart(theme, "Who runs what")
         self.runs.table.opened.connect(self.opened)
         self._lay_out()
+        self._show_covers(())
 
     def _lay_out(self) -> None:
         busy, row = QHBoxLayout(), QHBoxLayout()
@@ -98,7 +99,8 @@ class CoverPanel(QWidget):
             first = chosen is self.covers[first_to_see(self.covers)]
             self._wanted = None if first else chosen.machines
         self.job.stop()
-        self._show_covers(())
+        if self.covers:
+            self._show_covers(())
 
     def begin_anew(self) -> None:
         """Forget what a person looked at too: another evaluation is opened."""
