@@ -47,6 +47,9 @@ _BOTH_WIDE = 720
 _OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
 """How many offers are seen at most, in a page lower than so many pixels too."""
 
+_ROWS_ABOVE = 2
+"""Rows seen above the chosen claim's."""
+
 
 class ClaimPanel(QWidget):
     """One claim in full: its numbers, the probable cause, the question, what was printed."""
@@ -295,5 +298,6 @@ class ClaimsPage(Page):
             index = view.sheet_model.index(row, column)
             if index != view.currentIndex():
                 view.setCurrentIndex(index)
-                # In the middle: the panel below may still take of the grid's height.
-                view.scrollTo(index, QAbstractItemView.ScrollHint.PositionAtCenter)
+                # Near the top: the panel below may still take of the grid's height.
+                above = view.sheet_model.index(max(0, row - _ROWS_ABOVE), column)
+                view.scrollTo(above, QAbstractItemView.ScrollHint.PositionAtTop)
