@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from itertools import product
 from math import pi
 
@@ -269,10 +270,11 @@ def test_every_count_of_the_decision_opens_what_it_counts(sample_decision) -> No
     for cell in (cell for sheet in sheets for row in sheet.rows for cell in row):
         if isinstance(cell.reference, counts):
             found = working(appraisal, cell.reference, sample_decision)
-            assert found.result.partition(",")[0].split()[0] == cell.text, found.title
+            (told_first,) = re.findall(r"^[\d+? ]*[\d?]", found.result)
+            assert told_first == cell.text, found.title
             listed = [line for line in found.lines if not line.value.startswith("not run")]
             if getattr(cell.reference, "of", None) not in ("machines", "not_assessed"):
-                assert len(listed) == cell.value, found.title
+                assert len(listed) == sum(map(int, re.findall(r"\d+", cell.text))), found.title
             told += 1
     assert told > 100
     unopened = {

@@ -195,6 +195,7 @@ STANDINGS: Mapping[str, str] = {
     "missing": "not stated",
 }
 MARKS: Mapping[str, str] = {"stated": "", "assumed": " ᵃ", "ours": " ᵒ", "missing": ""}
+JOBS_UNKNOWN = "5 + 3 ? jobs: of 3 of the 8 it is not stated whether they fit."
 MARKED = (
     "ᵃ assumed in part; ᵒ filled in by us in part; + ? a part is not stated and is not included."
 )

@@ -27,6 +27,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.sentences.cells import criterion_sentence, fit_word, missing_words
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
+from evenbarrel.wording.sentences.deciding.choice import known_and_not
 from evenbarrel.wording.standing_by.ask import SIZES_NOTE
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
@@ -134,7 +135,10 @@ def runs_working(decision: Decision, reference: RunsRef) -> Working:
         run = {job for machine in machines for job in machine.jobs or ()}
         rest = (job.id for job in appraisal.jobs if job.id not in run)
         lines += [_not_run(appraisal, job, machines) for job in rest]
-        result = f"{len(run)} of {counted(len(appraisal.jobs), 'job')}"
+        text = str(len(run))
+        if len(machines) == 1:
+            text = known_and_not(appraisal, machines[0].barrel, run)
+        result = f"{text} of {counted(len(appraisal.jobs), 'job')}"
         formula = "jobs that a machine may run and that are not pinned to another"
         title, notes = "Jobs run", []
     return Working(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
+from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.cover.covers import MOST, Cover, Why
 from evenbarrel.decision.decide import Decision, ProposalResult
@@ -142,8 +143,9 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
     cost = decision.cost[line.barrel]
     name, gate = full_name(decision.appraisal, line.barrel), labels.GATES[line.gate]
     jobs = len(line.jobs_run) + len(line.jobs_not_run)
+    run = known_and_not(decision.appraisal, line.barrel, line.jobs_run)
     place = "Kept:" if line.rank is None else f"{line.rank}."
-    text = f"{place} {name}: {gate}, {len(line.jobs_run)} of {counted(jobs, 'job')}"
+    text = f"{place} {name}: {gate}, {run} of {counted(jobs, 'job')}"
     if not line.jobs_run:
         yield f"{text}."
         return
@@ -160,6 +162,12 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
     if line.may_grow is not None:
         room = money_text(decision, line.may_grow)
         yield f"    What nobody states may add up to {room} before the order changes."
+
+
+def known_and_not(appraisal: Appraisal, barrel: str, jobs: Collection[str]) -> str:
+    """Return how many jobs these are, as "5 + 3 ?" where of three it is not stated if they fit."""
+    unknown = sum(appraisal.fit(barrel, job).state == "not_stated" for job in jobs)
+    return f"{len(jobs) - unknown} + {unknown} ?" if unknown else str(len(jobs))
 
 
 def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:

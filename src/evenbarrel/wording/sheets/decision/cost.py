@@ -7,7 +7,12 @@ from typing import Literal
 from evenbarrel.appraisal.references import AmountRef, MachineRef, RunsRef
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
-from evenbarrel.wording.sentences.deciding.choice import NOT_COUNTED, basis_line, common_missing
+from evenbarrel.wording.sentences.deciding.choice import (
+    NOT_COUNTED,
+    basis_line,
+    common_missing,
+    known_and_not,
+)
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
     NEEDED,
@@ -21,6 +26,8 @@ from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import amounts as words
 
 TITLE = "Cost over life"
+_JOBS = len(NAMING) + 1
+"""The column of jobs."""
 
 
 def of_cost(barrel: str, name: str) -> AmountRef:
@@ -31,6 +38,15 @@ def of_cost(barrel: str, name: str) -> AmountRef:
 def runs_alone(barrel: str, of: Literal["jobs", "machines"]) -> RunsRef:
     """Return how many jobs a barrel runs alone, or of how many machines that takes."""
     return RunsRef((MachineRef(barrel),), of)
+
+
+def jobs_cell(decision: Decision, barrel: str) -> Cell:
+    """Return how many jobs a barrel runs alone, with those of which it is not stated apart."""
+    jobs, opens = decision.cost[barrel].jobs, runs_alone(barrel, "jobs")
+    text = known_and_not(decision.appraisal, barrel, jobs)
+    if text == str(len(jobs)):
+        return count_cell(len(jobs), opens)
+    return Cell(text, tip=words.JOBS_UNKNOWN, reference=opens)
 
 
 def cost_sheet(decision: Decision) -> Sheet:
@@ -51,6 +67,8 @@ def cost_sheet(decision: Decision) -> Sheet:
     common = common_missing(decision)
     rows = tuple(_row(decision, cost, common) for cost in decision.cost.values())
     notes = [basis_line(decision), words.MARKED]
+    if any(row[_JOBS].tip for row in rows):
+        notes.append(words.JOBS_UNKNOWN)
     if common:
         notes.append(f"Common items, not stated for any of them: {missing_list(common)}.")
     notes.append("Barrels that run other jobs are not compared by cost.")
@@ -63,7 +81,7 @@ def _row(decision: Decision, cost: LifeCost, common: tuple[str, ...]) -> tuple[C
     return (
         *named(decision, barrel),
         missing_cell(own, place_of_datum(decision, barrel, own), all_lack=bool(common)),
-        count_cell(len(cost.jobs), runs_alone(barrel, "jobs")),
+        jobs_cell(decision, barrel),
         count_cell(cost.copies, runs_alone(barrel, "machines")),
         amount_cell(cost.present, of_cost(barrel, "present")),
         amount_cell(cost.yearly, of_cost(barrel, "yearly")),

@@ -28,7 +28,7 @@ from evenbarrel.wording.sheets.decision.cells import (
     missing_list,
     named,
 )
-from evenbarrel.wording.sheets.decision.cost import of_cost, runs_alone
+from evenbarrel.wording.sheets.decision.cost import jobs_cell, of_cost, runs_alone
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words import labels
@@ -51,6 +51,8 @@ LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
     "its uncertainty, or beyond an edge that shuts nothing"
 )
+_JOBS = len(NAMING) + 2
+"""The column of jobs run."""
 _OF_MONEY = ("present_cost", "price")
 
 
@@ -78,12 +80,14 @@ def order_sheet(decision: Decision) -> Sheet:
     lacking = basis_line(decision) if decision.basis.undated else ""
     goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
+    unknown = words.JOBS_UNKNOWN if any(row[_JOBS].tip for row in rows) else ""
+    told = (lacking, goes_by, copies_line(decision), words.MARKED, unknown, NOT_COUNTED)
     return Sheet(
         "order",
         TITLE,
         headings,
         rows,
-        notes=(*filter(None, (lacking, goes_by, copies_line(decision))), words.MARKED, NOT_COUNTED),
+        notes=tuple(filter(None, told)),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 
@@ -96,7 +100,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         Cell("keep" if line.rank is None else str(line.rank), line.rank),
         *named(decision, line.barrel),
         Cell(labels.GATES[line.gate], tip=gate),
-        count_cell(len(line.jobs_run), runs_alone(line.barrel, "jobs")),
+        jobs_cell(decision, line.barrel),
         count_cell(decision.cost[line.barrel].copies, runs_alone(line.barrel, "machines")),
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
