@@ -10,8 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from pypdfium2 import PdfDocument
 
 from evenbarrel.__main__ import main
@@ -27,8 +25,6 @@ from evenbarrel.wording.sentences.asking.letters import (
     make_letter,
 )
 from evenbarrel.wording.sentences.asking.missing import is_missing
-
-from .test_random_programmes import evaluations, several
 
 SAMPLE = "irrigation-parts.evenbarrel.json"
 
@@ -70,11 +66,8 @@ def marked(evaluation: Evaluation) -> Evaluation:
     return Evaluation.model_validate_json(json.dumps(data))
 
 
-@several
-@given(drawn=evaluations(), only_new=st.booleans())
-def test_a_letter_holds_nothing_of_others_and_no_price_or_mould(
-    drawn: Evaluation, only_new: bool
-) -> None:
+def check_letters(drawn: Evaluation, only_new: bool) -> None:
+    """Hold the letters of any programme, as they are drawn: nothing of others, price or mould."""
     appraisal = appraise(marked(drawn))
     for number, bid in enumerate(appraisal.evaluation.bids):
         letter = make_letter(

@@ -47,6 +47,8 @@ from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sentences.summary import summary_text
 from evenbarrel.wording.workings.working import working
 
+from .test_letters import check_letters
+
 SCHEMA = jsonschema.validators.validator_for({})(Results.model_json_schema())
 RESINS = ("ps", "PS", "pp")
 TEXTS = st.sampled_from(
@@ -181,15 +183,16 @@ WHOLE = things(Evaluation)
 
 
 @st.composite
-def evaluations(draw: st.DrawFn) -> Evaluation:
-    """Draw a whole evaluation, from an empty one to three suppliers, with decisions."""
+def evaluations(draw: st.DrawFn, least: int = 0) -> Evaluation:
+    """Draw a whole evaluation with decisions: jobs, suppliers and barrels of each, up to three."""
+    some = st.integers(least, 3)
     resins = [{**draw(RESIN), "id": name} for name in RESINS]
-    jobs = [{**draw(JOB), "id": f"j{n}"} for n in range(draw(st.integers(0, 3)))]
+    jobs = [{**draw(JOB), "id": f"j{n}"} for n in range(draw(some))]
     barrels: list[str] = []
     bids = []
-    for bid in range(draw(st.integers(0, 3))):
+    for bid in range(draw(some)):
         unit = {**draw(UNIT), "id": f"u{bid}", "barrels": []}
-        for _ in range(draw(st.integers(0, 3))):
+        for _ in range(draw(some)):
             # Ids that differ in case alone are two.
             barrels.append(f"{'bB'[len(barrels) % 2]}{len(barrels) // 2}")
             barrel = draw(BARREL)
@@ -261,8 +264,8 @@ def references(appraisal: Appraisal) -> Iterator[Reference]:
 
 
 @several
-@given(evaluation=evaluations())
-def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation) -> None:
+@given(evaluation=evaluations(), only_new=st.booleans())
+def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation, only_new: bool) -> None:
     """One drawn programme, every check: drawing it costs more than holding it to them."""
     appraisal = appraise(evaluation)
     check_results(appraisal)
@@ -270,6 +273,7 @@ def test_any_evaluation_is_appraised_told_and_kept(evaluation: Evaluation) -> No
     check_gates(appraisal)
     check_workings(appraisal)
     check_parts(appraisal)
+    check_letters(evaluation, only_new)
     assert parse_evaluation(evaluation_bytes(evaluation), "random.evenbarrel.json") == evaluation
 
 

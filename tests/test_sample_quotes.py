@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from random import Random
 from typing import Any
 
@@ -50,16 +50,29 @@ def values(bid: Bid) -> Iterator[tuple[str, Any]]:
                 yield f"{name}{datum}", value
 
 
-def read_pages(evaluation: Evaluation, which: str, data: bytes) -> Bid:
+@pytest.fixture(scope="module")
+def pages_of() -> Iterator[Callable[[str], QuotePages]]:
+    """Open the quote of that name: each once."""
+    opened: dict[str, QuotePages] = {}
+
+    def pages(name: str) -> QuotePages:
+        if name not in opened:
+            opened[name] = QuotePages(resources.read_sample(name), name)
+        return opened[name]
+
+    yield pages
+    for one in opened.values():
+        one.close()
+
+
+def read_pages(evaluation: Evaluation, which: str, pages: QuotePages) -> Bid:
     """Return the bid that comes of drawing a box round each table of a PDF, and taking it all."""
-    name = BIDS[which][1]
-    pages = QuotePages(data, name)
+    data = resources.read_sample(pages.name)
     for number, box in PAPERS[which](bid_of(which)).tables:
         known = next((bid for bid in evaluation.bids if bid.id == which), None)
-        source = source_of_file(name, data, known)
+        source = source_of_file(pages.name, data, known)
         extract = extract_box(evaluation, pages.page(number), box, which, source)
         evaluation = take(evaluation, extract, range(len(extract.lines)))
-    pages.close()
     return evaluation.bids[0]
 
 
@@ -70,11 +83,15 @@ def read_file(evaluation: Evaluation, which: str, data: bytes) -> tuple[Bid, Ext
 
 
 @pytest.mark.parametrize("which", sorted(BIDS))
-def test_reading_a_quote_gives_its_bid(sample_evaluation: Evaluation, which: str) -> None:
+def test_reading_a_quote_gives_its_bid(
+    sample_evaluation: Evaluation, pages_of: Callable[[str], QuotePages], which: str
+) -> None:
     (meant,) = (bid for bid in sample_evaluation.bids if bid.id == which)
     empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
-    data = resources.read_sample(BIDS[which][1])
-    bid = read_pages(empty, which, data) if which in PAPERS else read_file(empty, which, data)[0]
+    if which in PAPERS:
+        bid = read_pages(empty, which, pages_of(BIDS[which][1]))
+    else:
+        bid, _ = read_file(empty, which, resources.read_sample(BIDS[which][1]))
     found, missed, wrong = dict(values(bid)), [], []
     for name, value in values(meant):
         datum = name.rpartition(".")[2]
@@ -98,31 +115,30 @@ def test_reading_a_quote_gives_its_bid(sample_evaluation: Evaluation, which: str
 WHOLE = Box(0, 0, 5000, 5000)
 
 
-def read_page_by_page(evaluation: Evaluation, which: str, data: bytes, sure: bool) -> Bid:
+def read_page_by_page(evaluation: Evaluation, which: str, pages: QuotePages, sure: bool) -> Bid:
     """Return the bid that comes of a box round each whole page, of what is sure or of all."""
-    pages = QuotePages(data, BIDS[which][1])
+    data = resources.read_sample(pages.name)
     for number in range(1, pages.count + 1):
-        source = source_of_file(BIDS[which][1], data, evaluation.bids[0])
+        source = source_of_file(pages.name, data, evaluation.bids[0])
         extract = extract_box(evaluation, pages.page(number), WHOLE, which, source, rest_of(pages))
         every = (at for at, line in enumerate(extract.lines) if line.value is not None)
         evaluation = take(evaluation, extract, extract.sure_lines() if sure else every)
-    pages.close()
     return evaluation.bids[0]
 
 
 @pytest.mark.parametrize("which", sorted(PAPERS))
 @pytest.mark.parametrize("way", ["at once", "page by page", "page by page, all"])
 def test_a_quote_read_as_a_whole_gives_its_bid(
-    sample_evaluation: Evaluation, which: str, way: str
+    sample_evaluation: Evaluation, pages_of: Callable[[str], QuotePages], which: str, way: str
 ) -> None:
     (meant,) = (bid for bid in sample_evaluation.bids if bid.id == which)
     empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
-    data = resources.read_sample(BIDS[which][1])
+    pages = pages_of(BIDS[which][1])
     if way == "at once":
-        extract = extract_file(empty, BIDS[which][1], data, which)
+        extract = extract_file(empty, pages.name, resources.read_sample(pages.name), which)
         bid = take(empty, extract, extract.sure_lines()).bids[0]
     else:
-        bid = read_page_by_page(empty, which, data, sure=way == "page by page")
+        bid = read_page_by_page(empty, which, pages, sure=way == "page by page")
     found, wanted = dict(values(bid)), dict(values(meant))
     del found["documents"]
     stands = {line.item: line for line in meant.scope}
@@ -136,28 +152,27 @@ def test_a_quote_read_as_a_whole_gives_its_bid(
 
 
 @pytest.mark.parametrize("which", sorted(PAPERS))
-def test_what_is_printed_on_every_page_is_listed_once(which: str) -> None:
-    name = BIDS[which][1]
-    data = resources.read_sample(name)
-    pages = QuotePages(data, name)
+def test_what_is_printed_on_every_page_is_listed_once(
+    pages_of: Callable[[str], QuotePages], which: str
+) -> None:
+    pages = pages_of(BIDS[which][1])
     texts = [text_of(pages.page(number).words) for number in range(1, pages.count + 1)]
     assert len(texts) > 1
     assert all("Evenbarrel" in text for text in texts)
-    lines = extract_file(Evaluation(), name, data).lines
+    lines = extract_file(Evaluation(), pages.name, resources.read_sample(pages.name)).lines
     assert sum("Evenbarrel" in line.text for line in lines) == 1
 
 
 @pytest.mark.parametrize("which", sorted(PAPERS))
 def test_no_box_makes_a_line_that_is_sure_and_wrong(
-    sample_evaluation: Evaluation, which: str
+    sample_evaluation: Evaluation, pages_of: Callable[[str], QuotePages], which: str
 ) -> None:
     """Boxes drawn anywhere cut labels, names and columns off."""
     (meant,) = (bid for bid in sample_evaluation.bids if bid.id == which)
     empty = Evaluation(resins=sample_evaluation.resins, bids=(Bid(id=which),))
     data, hand = resources.read_sample(BIDS[which][1]), Random(which)
     source = source_of_file(BIDS[which][1], data, empty.bids[0])
-    pages = QuotePages(data, BIDS[which][1])
-    sure = 0
+    pages, sure = pages_of(BIDS[which][1]), 0
     for number in (2, 3, 4):
         page = pages.page(number)
         for _ in range(25):
@@ -174,7 +189,6 @@ def test_no_box_makes_a_line_that_is_sure_and_wrong(
                     sure += 1
                     printed = stated_in(meant, line, names.get(line.thing))
                     assert any(same_value(one, line.value) for one in printed), (box, line)
-    pages.close()
     assert sure >= 40
 
 
@@ -212,14 +226,11 @@ def _texts(data: bytes) -> list[str]:
 
 
 def test_the_places_that_the_sample_tells_hold_their_numbers(
-    sample_evaluation: Evaluation,
+    sample_evaluation: Evaluation, pages_of: Callable[[str], QuotePages]
 ) -> None:
     count = 0
     for bid in sample_evaluation.bids:
-        shown = {one.id: one for one in bid.documents if one.path.endswith(".pdf")}
-        opened = {
-            key: QuotePages(resources.read_sample(one.path), one.name) for key, one in shown.items()
-        }
+        opened = {d.id: pages_of(d.path) for d in bid.documents if d.path.endswith(".pdf")}
         for _, value in values(bid):
             place = getattr(value, "place", None)
             if place is None or place.box is None:
@@ -230,8 +241,6 @@ def test_the_places_that_the_sample_tells_hold_their_numbers(
             digits = [c for c in printed.replace(",", ".") if c.isdigit()]
             assert digits == [c for c in value.magnitude if c.isdigit()]
             count += 1
-        for pages in opened.values():
-            pages.close()
     assert count >= 24
 
 

@@ -138,37 +138,37 @@ def test_sixty_revolutions_a_minute_are_one_a_second() -> None:
 
 # Exact by definition: inch, pound (1959), standard gravity (CGPM 1901), US gallon of 231 in3;
 # psi and mechanical horsepower follow from them (NIST SP 811, 2008, appendix B.8).
-@pytest.mark.parametrize(
-    ("value", "unit", "kind", "expected"),
-    [
-        (2.0, "in", "length", 0.0508),
-        (1.0, "in3", "volume", 16.387064e-6),
-        (128.0, "fl_oz", "volume", 231 * 16.387064e-6),
-        (16.0, "oz", "mass", 0.45359237),
-        (1.05, "g/cm3", "density", 1050.0),
-        (20_000.0, "psi", "melt_pressure", 137.895_145_863_367_24e6),
-        (1.0, "kgf/cm2", "oil_pressure", 98_066.5),
-        (36.0, "kg/h", "mass_rate", 0.01),
-        (150.0, "ft/min", "peripheral_speed", 0.762),
-        (392.0, "degF", "temperature", 473.15),
-        (-40.0, "degC", "temperature", 233.15),
-        (9.0, "delta_degF", "temperature_difference", 5.0),
-        (1.0, "hp", "power", 745.699_871_582_270_22),
-        (1.0, "PS", "power", 735.49875),
-        (180.0, "tf", "force", 1.765197e6),
-        (180.0, "tonf", "force", 1.601_359_781_493_78e6),
-        (10.0, "lbf.ft", "torque", 13.558_179_483_314_004),
-        (20.0, "%", "share", 0.2),
-        (0.2, "1", "share", 0.2),
-        (6.0, "g/10min", "melt_mass_flow", 1e-5),
-        (6.0, "cm3/10min", "melt_volume_flow", 1e-8),
-        (1.0, "kWh/kg", "specific_energy", 3.6e6),
-        (0.1, "mm2/s", "diffusivity", 1e-7),
-    ],
-)
-def test_worked_conversions(value: float, unit: str, kind: str, expected: float) -> None:
-    assert to_si(value, unit, kind) == pytest.approx(expected, rel=1e-14)
-    assert from_si(expected, unit, kind) == pytest.approx(value, rel=1e-14)
+def test_worked_conversions(for_each: Any) -> None:
+    @for_each(
+        [
+            (2.0, "in", "length", 0.0508),
+            (1.0, "in3", "volume", 16.387064e-6),
+            (128.0, "fl_oz", "volume", 231 * 16.387064e-6),
+            (16.0, "oz", "mass", 0.45359237),
+            (1.05, "g/cm3", "density", 1050.0),
+            (20_000.0, "psi", "melt_pressure", 137.895_145_863_367_24e6),
+            (1.0, "kgf/cm2", "oil_pressure", 98_066.5),
+            (36.0, "kg/h", "mass_rate", 0.01),
+            (150.0, "ft/min", "peripheral_speed", 0.762),
+            (392.0, "degF", "temperature", 473.15),
+            (-40.0, "degC", "temperature", 233.15),
+            (9.0, "delta_degF", "temperature_difference", 5.0),
+            (1.0, "hp", "power", 745.699_871_582_270_22),
+            (1.0, "PS", "power", 735.49875),
+            (180.0, "tf", "force", 1.765197e6),
+            (180.0, "tonf", "force", 1.601_359_781_493_78e6),
+            (10.0, "lbf.ft", "torque", 13.558_179_483_314_004),
+            (20.0, "%", "share", 0.2),
+            (0.2, "1", "share", 0.2),
+            (6.0, "g/10min", "melt_mass_flow", 1e-5),
+            (6.0, "cm3/10min", "melt_volume_flow", 1e-8),
+            (1.0, "kWh/kg", "specific_energy", 3.6e6),
+            (0.1, "mm2/s", "diffusivity", 1e-7),
+        ]
+    )
+    def _(value: float, unit: str, kind: str, expected: float) -> None:
+        assert to_si(value, unit, kind) == pytest.approx(expected, rel=1e-14)
+        assert from_si(expected, unit, kind) == pytest.approx(value, rel=1e-14)
 
 
 def test_every_factor_is_the_float_nearest_to_the_exact_one() -> None:

@@ -61,43 +61,51 @@ def test_a_mass_rate_without_a_factor_is_not_converted(judge):
     assert claims["injection_speed"].missing == ("reference_resin",)
 
 
-@pytest.mark.parametrize(
-    ("ratio", "state"),
-    [
-        (0.5, "agrees"),
-        (1.00499, "agrees"),
-        (1.00501, "query"),
-        (2.0, "query"),
-        ("most", "query"),
-        ("more", "contradicts"),
-        (30.0, "contradicts"),
-    ],
-)
-@pytest.mark.parametrize("kind", list(MOST))
-def test_quoted_injection_power_against_its_drive(judge, ratio, state, kind):
-    ratio = {"most": MOST[kind], "more": MOST[kind] * 1.0001}.get(ratio, ratio)
-    power = {"drive_power": "40.0000 kW", "injection_power": f"{40 * ratio:.5f} kW"}
-    (claims,) = judge({}, drive_kind=kind, **power)
-    claim = claims["injection_power"]
-    assert claim.state == state
-    assert claim.subject == "injection_power"
-    # Drives that are overloaded for a stroke, or may be: nobody is asked.
-    unasked = kind != "hydraulic" and state == "query"
-    assert is_asked(claim) is (state != "agrees" and not unasked)
+def test_quoted_injection_power_against_its_drive(for_each, judge):
+    @for_each(
+        (*case, kind)
+        for case in [
+            (0.5, "agrees"),
+            (1.00499, "agrees"),
+            (1.00501, "query"),
+            (2.0, "query"),
+            ("most", "query"),
+            ("more", "contradicts"),
+            (30.0, "contradicts"),
+        ]
+        for kind in list(MOST)
+    )
+    def _(ratio, state, kind):
+        ratio = {"most": MOST[kind], "more": MOST[kind] * 1.0001}.get(ratio, ratio)
+        power = {"drive_power": "40.0000 kW", "injection_power": f"{40 * ratio:.5f} kW"}
+        (claims,) = judge({}, drive_kind=kind, **power)
+        claim = claims["injection_power"]
+        assert claim.state == state
+        assert claim.subject == "injection_power"
+        # Drives that are overloaded for a stroke, or may be: nobody is asked.
+        unasked = kind != "hydraulic" and state == "query"
+        assert is_asked(claim) is (state != "agrees" and not unasked)
 
 
-@pytest.mark.parametrize(
-    ("ratio", "state"),
-    [(0.5, "agrees"), (1.5, "agrees"), ("most", "agrees"), ("more", "query"), (30.0, "query")],
-)
-@pytest.mark.parametrize("kind", list(MOST))
-def test_pressure_times_rate_alone_never_contradicts(judge, ratio, state, kind):
-    ratio = {"most": MOST[kind] * 0.9999, "more": MOST[kind] * 1.0001}.get(ratio, ratio)
-    (claims,) = judge(PUSHING, drive_power=f"{40 / ratio:.8f} kW", drive_kind=kind)
-    assert claims["injection_power"].state == state
-    assert claims["injection_power"].stated == pytest.approx(40e3)
-    assert claims["injection_power"].note == "pressure_times_rate"
-    assert claims["injection_power"].causes == ()
+def test_pressure_times_rate_alone_never_contradicts(for_each, judge):
+    @for_each(
+        (*case, kind)
+        for case in [
+            (0.5, "agrees"),
+            (1.5, "agrees"),
+            ("most", "agrees"),
+            ("more", "query"),
+            (30.0, "query"),
+        ]
+        for kind in list(MOST)
+    )
+    def _(ratio, state, kind):
+        ratio = {"most": MOST[kind] * 0.9999, "more": MOST[kind] * 1.0001}.get(ratio, ratio)
+        (claims,) = judge(PUSHING, drive_power=f"{40 / ratio:.8f} kW", drive_kind=kind)
+        assert claims["injection_power"].state == state
+        assert claims["injection_power"].stated == pytest.approx(40e3)
+        assert claims["injection_power"].note == "pressure_times_rate"
+        assert claims["injection_power"].causes == ()
 
 
 def test_pressure_times_rate_is_asked_beside_a_sound_power(judge):

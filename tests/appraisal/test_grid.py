@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 import pytest
 
@@ -85,13 +87,13 @@ def whole(planned):
     return appraise(planned(barrels=BARRELS, jobs=JOBS, more_resins=OTHERS, answers=UNDISPUTED))
 
 
-@pytest.mark.parametrize("barrel", range(len(BARRELS)))
-@pytest.mark.parametrize("job", range(len(JOBS)))
-def test_a_grid_of_five_by_four_is_each_pair_alone(planned, whole, barrel, job):
-    pair = {"barrels": [BARRELS[barrel]], "jobs": [JOBS[job]]}
-    alone = appraise(planned(**pair, more_resins=OTHERS, answers=UNDISPUTED))
-    names = alone.barrels[0].id, alone.jobs[0].id
-    assert whole.fit(*names) == alone.fit(*names)
+def test_a_grid_of_five_by_four_is_each_pair_alone(for_each, planned, whole):
+    @for_each(product(range(len(BARRELS)), range(len(JOBS))))
+    def _(barrel, job):
+        pair = {"barrels": [BARRELS[barrel]], "jobs": [JOBS[job]]}
+        alone = appraise(planned(**pair, more_resins=OTHERS, answers=UNDISPUTED))
+        names = alone.barrels[0].id, alone.jobs[0].id
+        assert whole.fit(*names) == alone.fit(*names)
 
 
 def test_the_grid_holds_every_state_and_end(whole):

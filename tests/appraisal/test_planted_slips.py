@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -43,9 +44,10 @@ def outcomes() -> dict[str, Counter[str]]:
     }
 
 
-@pytest.mark.parametrize("code", KINDS_OF_SLIP)
-def test_a_planted_slip_is_found(outcomes: dict[str, Counter[str]], code: str) -> None:
-    assert outcomes[code]["alone"] + outcomes[code]["among several"] >= 0.5 * SLIPS_OF_A_KIND
+def test_a_planted_slip_is_found(for_each: Any, outcomes: dict[str, Counter[str]]) -> None:
+    @for_each(KINDS_OF_SLIP)
+    def _(code: str) -> None:
+        assert outcomes[code]["alone"] + outcomes[code]["among several"] >= 0.5 * SLIPS_OF_A_KIND
 
 
 def test_planted_slips_are_found_and_nothing_else_is_blamed(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -124,32 +126,37 @@ UNCAPPED = {"screw_speed_max": np.inf}
 """A value that stands at a cap has no width to show."""
 
 
-@pytest.mark.parametrize("key", [criterion.key for criterion in ALL if criterion.numeric])
-@pytest.mark.parametrize("seed", range(5))
-def test_the_corners_enclose_ten_thousand_samples(key, seed):
+def test_the_corners_enclose_ten_thousand_samples(for_each):
     """Monte Carlo with a seeded generator, every uncertain input even over its interval."""
-    criterion = BY_KEY[key]
-    rng = np.random.default_rng(seed)
-    intervals, samples = {}, {}
-    for name in criterion.monotonic_in:
-        nominal = UNCAPPED.get(name, rng.uniform(*RANGES[name]))
-        width = WIDTHS.get(name, 0.0)
-        low, high = nominal * (1.0 - width), nominal * (1.0 + width)
-        intervals[name] = Interval(*(np.full((1, 1), number) for number in (nominal, low, high)))
-        samples[name] = rng.uniform(low, high, (SAMPLES, 1)) if width else intervals[name].nominal
-    for name, other in TOGETHER.items():
-        if name in intervals and other in intervals:
-            intervals[name], samples[name] = intervals[other], samples[other]
-        elif name in intervals:
-            intervals[name] = exact(intervals[name].nominal)
-            samples[name] = intervals[name].nominal
-    interval = bounded(criterion.value, criterion.monotonic_in, intervals)
-    found = criterion.value(**samples)
-    assert found.min() >= interval.low[0, 0] * (1.0 - 1e-12)
-    assert found.max() <= interval.high[0, 0] * (1.0 + 1e-12)
-    # The bound is not idle: samples come within half of it on either side.
-    width = interval.high[0, 0] - interval.low[0, 0]
-    assert found.max() - found.min() >= 0.3 * width > 0.0
+
+    @for_each(product([criterion.key for criterion in ALL if criterion.numeric], range(5)))
+    def _(key, seed):
+        criterion = BY_KEY[key]
+        rng = np.random.default_rng(seed)
+        intervals, samples = {}, {}
+        for name in criterion.monotonic_in:
+            nominal = UNCAPPED.get(name, rng.uniform(*RANGES[name]))
+            width = WIDTHS.get(name, 0.0)
+            low, high = nominal * (1.0 - width), nominal * (1.0 + width)
+            intervals[name] = Interval(
+                *(np.full((1, 1), number) for number in (nominal, low, high))
+            )
+            samples[name] = (
+                rng.uniform(low, high, (SAMPLES, 1)) if width else intervals[name].nominal
+            )
+        for name, other in TOGETHER.items():
+            if name in intervals and other in intervals:
+                intervals[name], samples[name] = intervals[other], samples[other]
+            elif name in intervals:
+                intervals[name] = exact(intervals[name].nominal)
+                samples[name] = intervals[name].nominal
+        interval = bounded(criterion.value, criterion.monotonic_in, intervals)
+        found = criterion.value(**samples)
+        assert found.min() >= interval.low[0, 0] * (1.0 - 1e-12)
+        assert found.max() <= interval.high[0, 0] * (1.0 + 1e-12)
+        # The bound is not idle: samples come within half of it on either side.
+        width = interval.high[0, 0] - interval.low[0, 0]
+        assert found.max() - found.min() >= 0.3 * width > 0.0
 
 
 def test_a_value_without_uncertain_inputs_has_no_width():

@@ -102,13 +102,6 @@ def test_the_window_is_by_hand_and_its_interval_holds_a_hundred_samples(data, wa
         assert found.bound.low - 1e-9 <= window <= found.bound.high + 1e-9
 
 
-def test_a_mould_cools_from_its_own_melt_temperature_where_it_states_one() -> None:
-    """By hand: 2.5 mm, 0.06 mm2/s, 240 to 80 degC at 35 degC, centre; 18.55 s."""
-    hotter = Job(id="j", **WALLED, melt_temperature=Quantity(magnitude="240", unit="degC"))
-    time = recovery_window(hotter, STYRENE, Uncertainty()).cooling.nominal
-    assert time == pytest.approx(18.554, abs=0.001)
-
-
 def test_what_the_cycle_leaves_may_be_less_than_nothing(planned):
     """Fill and hold longer than the cycle: no window, and the question says what is asked."""
     job = {"cycle_time": "6 s", "fill_time": "2 s", "hold_time": "5 s"}

@@ -345,7 +345,7 @@ def test_a_table_of_a_supplier_adds_its_screws_in_one_step(
     _, second, third = barrels(session)
     assert second.screw_diameter == quantity("50", "mm")
     assert second.stroke == quantity("200", "mm")
-    assert (third.label, third.screw_diameter) == ("C", quantity("2", "in"))
+    assert (third.label, third.screw_diameter) == ("D", quantity("2", "in"))
     assert third.swept_volume == quantity("24.7", "in3")
     assert (second.reference_resin, third.reference_resin) == ("pom", "ps")
     told = page.sheet.note.text.toPlainText()

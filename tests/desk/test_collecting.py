@@ -370,7 +370,7 @@ def test_a_new_offer_stands_in_for_the_one_before_and_carries_nothing_silently(
     assert revisions.isVisible()
     assert rows(revisions.sheets["numbers"]) == [
         ["the offer", "Offer number", "–", "R2", ""],
-        ["screw A", "Stroke", "200 mm", "220 mm", "+10.0 %"],
+        ["screw A", "Stroke", "200 mm", "220 mm", "+10 %"],
     ]
     assert headings(revisions.sheets["verdicts"])[-2:] == ["Before", "Now"]
     desk.undo()
@@ -472,6 +472,11 @@ def test_what_is_typed_and_not_understood_is_never_lost(desk: Person) -> None:
     ]
     # What was typed stands in the line it was typed for.
     assert at_line(desk, panel, "251", "swept_volume") == place
+    assert panel.line.field.line.text() == "12 furlongs"
+    # It is meant for whatever datum the line is said to be.
+    offered = {one.key.field: one.text for one in panel.line._keys}
+    for datum in ("injection_rate", "unit_kind", "swept_volume"):
+        desk.pick(panel.line.datum, offered[datum])
     assert panel.line.field.line.text() == "12 furlongs"
     panel.line.field.setFocus()
     desk.type_over("252")

@@ -221,7 +221,7 @@ def test_what_was_typed_and_not_taken_comes_back_after_a_cut_off(
     again.files.to_open = path
     again.key(Qt.Key.Key_O, CTRL)
     notice = again.window.notice
-    assert "with 3 texts that could not be accepted" in notice.text.text()
+    assert "with 3 texts that no file has" in notice.text.text()
     again.click(next(b for b in notice.buttons if b.text() == "&Restore"))
     assert again.session.evaluation == small_programme()
     told = notice.text.text()

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.letters.letter_window import LetterWindow
 from evenbarrel.model import datum_path as edits
+from evenbarrel.wording.sentences.typed import typed_lines
 
 from .conftest import TODAY, quantity, without_name
 from .person import CTRL, SHIFT, Person
@@ -172,6 +173,28 @@ def test_another_document_closes_letters_and_forgets_them(desk: Person) -> None:
     assert not [w for w in desk.window.findChildren(LetterWindow) if w.isVisible()]
     window = open_from_bids(desk, YARVINDEL)
     assert "Kept no longer" not in window.words.toPlainText()
+    desk.key(Qt.Key.Key_Escape)
+
+
+def test_what_is_written_is_told_and_comes_back_until_it_was_sent(desk: Person) -> None:
+    window = open_from_bids(desk, YARVINDEL)
+    desk.type("To be kept. ")
+    (typed,) = desk.window.typed.not_taken()
+    assert typed_lines(desk.session.evaluation, [typed])[0].startswith(
+        "Letter to Yarvindel: “To be"
+    )
+    desk.key(Qt.Key.Key_Escape)
+    # As after a cut-off.
+    desk.session._swap_document(desk.session.evaluation)
+    assert desk.window.typed.not_taken() == ()
+    desk.session._swap_document(desk.session.evaluation, (typed,))
+    desk.window._open_typed(typed)
+    window = letter_of(desk)
+    assert window.words.toPlainText().startswith("To be kept. Dear")
+    assert not window.changed.isVisible()
+    assert desk.window.typed.not_taken() == (typed,)
+    press(desk, window.copy)
+    assert desk.window.typed.not_taken() == ()
     desk.key(Qt.Key.Key_Escape)
 
 

@@ -84,6 +84,40 @@ def test_what_an_amount_in_a_sentence_is_the_price_of(text: str, priced: list[st
     assert found == priced
 
 
+def test_numbers_of_the_one_machine_are_read_from_sentences(no_bids: Evaluation) -> None:
+    table = "Screw\tA\nStroke [mm]\t200\n\n"
+    text = "Clamp force 900 kN and heating power: 9.6 kW. Ejector stroke 100 mm. Screw speed 300."
+    extract = extract_text(no_bids, table + text)
+    for field, value in (("clamp_force", "900 kN"), ("heating_power", "9.6 kW")):
+        (line,) = lines_of(extract, field)
+        assert (f"{line.value.magnitude} {line.value.unit}", codes(line)) == (
+            value,
+            ["in_a_sentence"],
+        )
+    # What is of another assembly, or has no unit, is listed.
+    assert [line.value.magnitude for line in lines_of(extract, "stroke")] == ["200"]
+    assert lines_of(extract, "screw_speed") == []
+    assert "Ejector stroke 100 mm. Screw speed 300" in {line.text for line in extract.lines}
+
+
+def test_a_letter_is_no_table_for_all_its_commas(no_bids: Evaluation) -> None:
+    text = (
+        "We offer, as asked, one press, 440 tons, with a unit of 68 oz.\n"
+        "Screw diameter is 3.0 in, L/D is 22:1, stroke is 11.8 in.\n"
+        "Injection pressure: 24,600 psi.\n"
+        "The machine is priced at $318,500, the spare screw, as shown, $9,800.\n"
+    )
+    extract = extract_text(no_bids, text)
+    found = {line.field: line.value for line in extract.lines if line.value is not None}
+    assert {name: value.magnitude for name, value in found.items() if hasattr(value, "unit")} == {
+        "screw_diameter": "3.0",
+        "length_ratio": "22",
+        "stroke": "11.8",
+        "injection_pressure": "24600",
+    }
+    assert found["price"].amount == "318500"
+
+
 def test_a_price_in_a_sentence_is_never_sure_and_of_one_machine_alone(no_bids: Evaluation) -> None:
     sentence = "The price of the machine is USD 182,500 ex works."
     one = "Screw\tA\nStroke [mm]\t200\n\n" + sentence

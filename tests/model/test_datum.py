@@ -32,14 +32,15 @@ def models_within(annotation: Any) -> Iterator[type[BaseModel]]:
 MODELS = sorted({*models_within(Evaluation), *models_within(BidFile)}, key=lambda m: m.__name__)
 
 
-@pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
-def test_every_description_is_complete(model: type[BaseModel]) -> None:
-    for datum in data_of(model).values():
-        assert datum.label == datum.label.strip() != ""
-        assert set(datum.kinds) <= set(KINDS)
-        assert datum.low is None or datum.high is None or datum.low < datum.high
-        # A unit that two kinds of one datum shared would leave open which of them is meant.
-        assert len(set(datum.units)) == len(datum.units)
+def test_every_description_is_complete(for_each: Any) -> None:
+    @for_each(MODELS)
+    def _(model: type[BaseModel]) -> None:
+        for datum in data_of(model).values():
+            assert datum.label == datum.label.strip() != ""
+            assert set(datum.kinds) <= set(KINDS)
+            assert datum.low is None or datum.high is None or datum.low < datum.high
+            # A unit that two kinds of one datum shared would leave open which of them is meant.
+            assert len(set(datum.units)) == len(datum.units)
 
 
 def test_every_quantity_of_the_evaluation_knows_its_kind() -> None:

@@ -56,34 +56,34 @@ def test_tait_equals_the_library_over_its_whole_range(polymer):
     np.testing.assert_allclose(density, 1 / theirs.eval(temperatures, pressures), rtol=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("polymer", "celsius", "megapascals", "expected"),
-    [
-        # polykin 0.8 with Danner and High's parameters.
-        ("PS", 180, 0.1, 981.156),
-        ("PS", 180, 10, 988.281),
-        ("PS", 180, 50, 1013.13),
-        ("i-PP", 230, 0.1, 738.035),
-        ("i-PP", 230, 10, 748.829),
-        ("i-PP", 230, 50, 782.253),
-        ("HDPE", 190, 0.1, 759.473),
-        ("HDPE", 190, 10, 768.219),
-        ("HDPE", 190, 50, 796.615),
-        ("LDPE", 190, 0.1, 757.595),
-        ("LDPE", 190, 10, 766.355),
-        ("LDPE", 190, 50, 794.773),
-        ("PC", 300, 0.1, 1052.76),
-        ("PC", 300, 10, 1062.16),
-        ("PC", 300, 50, 1094.03),
-        ("PMMA", 159, 0.1, 1123.43),
-        ("PMMA", 159, 50, 1153.27),
-        ("PMMA", 159, 200, 1216.08),
-    ],
-)
-def test_melt_density(polymer, celsius, megapascals, expected):
-    ours = _ours(_from_databank(polymer))
-    density = melt.tait_density(ours, _celsius(celsius), megapascals * 1e6)
-    assert density == pytest.approx(expected, abs=0.01)
+def test_melt_density(for_each):
+    @for_each(
+        [
+            # polykin 0.8 with Danner and High's parameters.
+            ("PS", 180, 0.1, 981.156),
+            ("PS", 180, 10, 988.281),
+            ("PS", 180, 50, 1013.13),
+            ("i-PP", 230, 0.1, 738.035),
+            ("i-PP", 230, 10, 748.829),
+            ("i-PP", 230, 50, 782.253),
+            ("HDPE", 190, 0.1, 759.473),
+            ("HDPE", 190, 10, 768.219),
+            ("HDPE", 190, 50, 796.615),
+            ("LDPE", 190, 0.1, 757.595),
+            ("LDPE", 190, 10, 766.355),
+            ("LDPE", 190, 50, 794.773),
+            ("PC", 300, 0.1, 1052.76),
+            ("PC", 300, 10, 1062.16),
+            ("PC", 300, 50, 1094.03),
+            ("PMMA", 159, 0.1, 1123.43),
+            ("PMMA", 159, 50, 1153.27),
+            ("PMMA", 159, 200, 1216.08),
+        ]
+    )
+    def _(polymer, celsius, megapascals, expected):
+        ours = _ours(_from_databank(polymer))
+        density = melt.tait_density(ours, _celsius(celsius), megapascals * 1e6)
+        assert density == pytest.approx(expected, abs=0.01)
 
 
 def test_compressibility_of_polystyrene_without_pressure():

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 from scipy.optimize import linprog
 from scipy.spatial import ConvexHull, HalfspaceIntersection
 
@@ -33,12 +32,14 @@ def area_where_it_leads(scores: np.ndarray, place: int) -> float:
     return 2.0 * float(ConvexHull(corners).volume)
 
 
-@pytest.mark.parametrize("seed", range(40))
-def test_shares_are_the_areas_of_polygons(seed):
+def test_shares_are_the_areas_of_polygons(for_each):
     """scipy.spatial: the volume of a hull in the plane is its area; the simplex has 1/2."""
-    scores = np.random.default_rng(seed).random((seed % 7 + 2, 3))
-    shares, error = leading_shares(scores)
 
-    areas = [area_where_it_leads(scores, place) for place in range(len(scores))]
-    np.testing.assert_allclose(shares, areas, atol=1e-9)
-    assert error == 0.0
+    @for_each(range(40))
+    def _(seed):
+        scores = np.random.default_rng(seed).random((seed % 7 + 2, 3))
+        shares, error = leading_shares(scores)
+
+        areas = [area_where_it_leads(scores, place) for place in range(len(scores))]
+        np.testing.assert_allclose(shares, areas, atol=1e-9)
+        assert error == 0.0

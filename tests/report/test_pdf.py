@@ -53,7 +53,7 @@ from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
-from evenbarrel.wording.sheets.document import printed_claims_sheet, with_short_names
+from evenbarrel.wording.sheets.printed import printed_claims_sheet, with_short_names
 from evenbarrel.wording.sheets.summary import gate_groups, printed_gate_sheet
 from evenbarrel.wording.standing_by.flips import flip_line, flips_parts
 from evenbarrel.wording.standing_by.signatures import signed_lines

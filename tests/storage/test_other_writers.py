@@ -120,7 +120,7 @@ def test_a_kill_at_any_moment_leaves_a_whole_file_and_whole_unsaved_work(tmp_pat
         child = context.Process(target=_write_for_ever, args=(str(tmp_path),))
         child.start()
         assert child.pid is not None
-        child.join(timeout=0.05 + 0.15 * chance.random())
+        child.join(timeout=0.01 + 0.09 * chance.random())
         os.kill(child.pid, signal.SIGKILL)
         child.join()
         saved = int(read_evaluation(path).title.split()[1])

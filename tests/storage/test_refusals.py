@@ -237,17 +237,16 @@ FIELDS: dict[str, tuple[dict[str, Any], str, str]] = {
 }
 
 
-@pytest.mark.parametrize(("data", "field", "problem"), FIELDS.values(), ids=FIELDS.keys())
-def test_a_wrong_field_is_named_with_what_is_wrong(
-    data: dict[str, Any], field: str, problem: str
-) -> None:
-    with pytest.raises(FileRefused) as refused:
-        parse_evaluation(content(data), "quotes.json")
-    assert (refused.value.name, refused.value.field) == ("quotes.json", field)
-    assert refused.value.problem == problem
-    place = f"{field}: " if field else ""
-    assert str(refused.value) == f"quotes.json: {place}{problem}"
-    assert is_plain(str(refused.value))
+def test_a_wrong_field_is_named_with_what_is_wrong(for_each: Any) -> None:
+    @for_each(FIELDS.values())
+    def _(data: dict[str, Any], field: str, problem: str) -> None:
+        with pytest.raises(FileRefused) as refused:
+            parse_evaluation(content(data), "quotes.json")
+        assert (refused.value.name, refused.value.field) == ("quotes.json", field)
+        assert refused.value.problem == problem
+        place = f"{field}: " if field else ""
+        assert str(refused.value) == f"quotes.json: {place}{problem}"
+        assert is_plain(str(refused.value))
 
 
 TEXTS: dict[str, tuple[bytes, str]] = {
@@ -319,18 +318,16 @@ TEXTS: dict[str, tuple[bytes, str]] = {
 }
 
 
-@pytest.mark.parametrize(("data", "words"), TEXTS.values(), ids=TEXTS.keys())
-@pytest.mark.parametrize("parse", [parse_evaluation, parse_bid])
-def test_what_is_no_file_of_this_program_is_refused_in_one_line(
-    parse: Callable[[bytes, str], object], data: bytes, words: str
-) -> None:
-    with pytest.raises(FileRefused) as refused:
-        parse(data, "quotes.json")
-    sentence = str(refused.value)
-    assert sentence.startswith("quotes.json: ")
-    # A bid has neither jobs nor a cost: its fields are named all the same, as they are written.
-    assert words in sentence
-    assert is_plain(sentence)
+def test_what_is_no_file_of_this_program_is_refused_in_one_line(for_each: Any) -> None:
+    @for_each((*case, parse) for case in TEXTS.values() for parse in [parse_evaluation, parse_bid])
+    def _(data: bytes, words: str, parse: Callable[[bytes, str], object]) -> None:
+        with pytest.raises(FileRefused) as refused:
+            parse(data, "quotes.json")
+        sentence = str(refused.value)
+        assert sentence.startswith("quotes.json: ")
+        # A bid has neither jobs nor a cost: its fields are named all the same, as they are written.
+        assert words in sentence
+        assert is_plain(sentence)
 
 
 def test_a_byte_order_mark_is_tolerated() -> None:

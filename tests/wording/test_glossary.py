@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 from pydantic import BaseModel
@@ -89,21 +89,21 @@ def test_every_mark_of_the_legend_is_explained() -> None:
         assert key in glossary().by_key
 
 
-@pytest.mark.parametrize(
-    "reference",
-    [
-        *(CriterionRef("b", "j", key) for key in CRITERION_WORDS),
-        *(ClaimRef("b", key) for key in CLAIM_WORDS),
-        *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
-        *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
-        AmountRef("offer", (MachineRef("b"),), "price"),
-        *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
-        *(AskRef(("j",), "rate"), ShareRef("b"), SeriesRef(0, 0), CountRef("b", "inside")),
-        *(GatesRef("j", "waits"), RunsRef((MachineRef("b"),), "jobs"), SizeRef(0.05, 0.2)),
-    ],
-)
-def test_whatever_a_number_opens_is_explained(reference: Reference | WayOut) -> None:
-    assert key_of(reference) in glossary().by_key
+def test_whatever_a_number_opens_is_explained(for_each: Any) -> None:
+    @for_each(
+        [
+            *(CriterionRef("b", "j", key) for key in CRITERION_WORDS),
+            *(ClaimRef("b", key) for key in CLAIM_WORDS),
+            *(ShotRef("j"), FactorRef("r"), VolumeRef("b"), RuleRef("capacity", "b")),
+            *(PinRef("j"), GateRef("b"), LimitRef(None, "x"), DatumRef(("jobs", "j", "name"))),
+            AmountRef("offer", (MachineRef("b"),), "price"),
+            *(LevelledRef("b"), HoursRef("b", 1, (("j", 1.0),)), JobHoursRef("b", "j")),
+            *(AskRef(("j",), "rate"), ShareRef("b"), SeriesRef(0, 0), CountRef("b", "inside")),
+            *(GatesRef("j", "waits"), RunsRef((MachineRef("b"),), "jobs"), SizeRef(0.05, 0.2)),
+        ]
+    )
+    def _(reference: Reference | WayOut) -> None:
+        assert key_of(reference) in glossary().by_key
 
 
 def test_one_key_one_entry_and_one_term_once() -> None:

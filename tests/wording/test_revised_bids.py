@@ -17,9 +17,9 @@ from evenbarrel.storage.files import parse_evaluation
 from evenbarrel.wording.sentences.asking.listing import question_groups
 from evenbarrel.wording.sentences.summary import summary_text
 from evenbarrel.wording.sheets.claims import offers_sheet
-from evenbarrel.wording.sheets.document import printed_offers_sheet
 from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
 from evenbarrel.wording.sheets.gates.pins import pins_sheet
+from evenbarrel.wording.sheets.printed import printed_offers_sheet
 from evenbarrel.wording.words.names import full_name
 
 NOTE = "Kept but not counted: Brastivel, BR-26-0417, revised; Yarvindel, AN 7731, withdrawn."

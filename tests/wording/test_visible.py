@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -16,11 +17,12 @@ HIDING = (
 ANY = st.text(st.characters(codec=None) | st.sampled_from(HIDING + "\U000e0041\ufe0f\ud800\n\t\r"))
 
 
-@pytest.mark.parametrize("sign", [*HIDING, "\U000e0041", "\ud800", "\ufe0f"])
-def test_a_sign_that_cannot_be_seen_is_shown_by_its_code(sign: str) -> None:
-    shown = f"Mill⟨U+{ord(sign):04X}⟩race"
-    assert visible(f"Mill{sign}race") == visible_line(f"Mill{sign}race") == shown
-    assert marks_of(f"{sign}Mill{sign}") == (f"⟨U+{ord(sign):04X}⟩",)
+def test_a_sign_that_cannot_be_seen_is_shown_by_its_code(for_each: Any) -> None:
+    @for_each([*HIDING, "\U000e0041", "\ud800", "\ufe0f"])
+    def _(sign: str) -> None:
+        shown = f"Mill⟨U+{ord(sign):04X}⟩race"
+        assert visible(f"Mill{sign}race") == visible_line(f"Mill{sign}race") == shown
+        assert marks_of(f"{sign}Mill{sign}") == (f"⟨U+{ord(sign):04X}⟩",)
 
 
 @pytest.mark.parametrize(

@@ -37,8 +37,8 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import barrels_sheet, masses_sheet
 from evenbarrel.wording.sheets.claims import claims_sheet, offers_sheet
-from evenbarrel.wording.sheets.document import printed_fit_sheet
 from evenbarrel.wording.sheets.gates.gate import gate_sheet
+from evenbarrel.wording.sheets.printed import printed_fit_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
 from evenbarrel.wording.sheets.shots import shots_sheet
 from evenbarrel.wording.words import labels

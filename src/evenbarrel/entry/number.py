@@ -164,7 +164,7 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "kg/h": "kg/hr Kg/h KG/H Kg/hr kg/Std kg/hour kgs/h kgs/hr",
         "lb/h": "lb/hr lbs/h lbs/hr lb/hour lbs/hour pph PPH",
         "oz/s": "oz/sec OZ/SEC",
-        "rev/min": "rpm RPM Rpm r/min rev/mn tr/min tr/mn giri/min giri/1' g/min "
+        "rev/min": "rpm RPM Rpm r/min rev/mn tr/min tr/mn giri/min giri/1' g/1' g/min "
         "U/min 1/min /min min-1 Upm Umin-1",
         "rev/s": "1/s /s s-1 U/s r/s rps tr/s giri/s",
         "m/s": "m/sec m/sek",

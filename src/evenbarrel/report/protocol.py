@@ -14,7 +14,7 @@ from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper.sections import foot_text
-from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.sheets.sheet import Sheet, said_once
 from evenbarrel.wording.standing_by import acceptance as words
 from evenbarrel.wording.words.names import full_name
 
@@ -42,7 +42,7 @@ def _told(appraisal: Appraisal, barrel: str, writer: Writer, title: str) -> Iter
         yield KeepTogether([heading, *lines, _to_fill(writer, words.to_fill(kind))])
     sheets = [words.acceptance_sheet(appraisal, barrel)]
     if not appraisal.evaluation.place(barrel)[1].owned_copies:
-        sheets.append(words.guarantee_sheet(appraisal, barrel))
+        sheets.append(said_once(words.guarantee_sheet(appraisal, barrel), "Remedy"))
     for sheet in sheets:
         if sheet.rows:
             heading = writer.paragraph(sheet.title, "part")

@@ -94,8 +94,7 @@ def cooling_time(
 
     `t = h^2/(pi^2 a) ln[k (Tm-Tw)/(Te-Tw)]`, k 4/pi centre, 8/pi^2 mean; Tm > Te > Tw + 5 K.
     """
-    wall = si(job.get("wall_thickness"))
-    melt = si(job.get("melt_temperature") or resin.get("melt_temperature"))
+    wall, melt = si(job.get("wall_thickness")), si(resin.get("melt_temperature"))
     mould = si(job.get("mould_temperature") or resin.get("mould_temperature"))
     eject = si(job.get("ejection_temperature") or resin.get("ejection_temperature"))
     if wall is None or melt is None or mould is None or eject is None:

@@ -81,7 +81,8 @@ def cooling_by_formula(job: Job, resin: Resin | None, uncertainty: Uncertainty) 
 
 
 def _cooling(job: Job, resin: Resin, diffusivity: float, target: cooling.Target) -> float | None:
-    size, melt = si_of(job, "wall_thickness"), either(job, resin, "melt_temperature")
+    # A job's own melt temperature acts on residence and pressure alone.
+    size, melt = si_of(job, "wall_thickness"), si_of(resin, "melt_temperature")
     mould = either(job, resin, "mould_temperature")
     ejection = either(job, resin, "ejection_temperature")
     if size is None or melt is None or mould is None or ejection is None:

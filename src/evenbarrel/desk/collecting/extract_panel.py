@@ -26,7 +26,7 @@ from evenbarrel.intake.accepting.particulars import Particular, with_typed
 from evenbarrel.intake.accepting.revising import revised_by, with_revision
 from evenbarrel.intake.accepting.ticks import with_ticks
 from evenbarrel.intake.extract import Extract, Line
-from evenbarrel.intake.in_words import ExtractNames, WordedLine, context_for
+from evenbarrel.intake.in_words import ExtractNames, WordedLine, context_for, shape_of
 from evenbarrel.intake.keys import DatumKey
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath
@@ -374,11 +374,12 @@ class ExtractPanel(QWidget):
         if self.extract is None:
             return
         commit_focused()
-        typed = (*self.line.refused(), *self.particulars.refused())
+        lines = self.extract.lines
+        typed = [s.datum.label for n, s, _ in self.line.drafts() if shape_of(lines[n]) == s]
+        typed += self.particulars.refused()
         if typed:
             self.tell_problem(pages.refused_entries(typed))
             return
-        lines = self.extract.lines
         noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
         if not self.ticked and not noted:

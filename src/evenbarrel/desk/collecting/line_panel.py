@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
 from evenbarrel.desk.collecting.data_on_offer import data_on_offer
-from evenbarrel.desk.fields.base import Field, QuietCombo
+from evenbarrel.desk.fields.base import Field, QuietCombo, TypedField
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.topics import explain_shape
@@ -58,8 +58,8 @@ class LinePanel(QFrame):
         self.field: Field | None = None
         self._field_of: tuple[int, Shape] | None = None
         self._place: int | None = None
-        self._drafts: dict[tuple[int, Shape], tuple[str, object, TypedText]] = {}
-        """What was typed and not taken: the label of its field, the draft, and it as a text."""
+        self._drafts: dict[int, tuple[Shape, object, TypedText]] = {}
+        """What was typed and not taken: what for, the draft, and it as a text."""
         self.note = Label()
         self.note.setWordWrap(True)
         self.datum.activated.connect(self._choose_datum)
@@ -128,26 +128,21 @@ class LinePanel(QFrame):
         target = self.datum if self.field is None else self.field
         target.setFocus()
 
-    def refused(self) -> tuple[str, ...]:
-        """Return what was typed as the value and cannot be taken."""
-        self._keep_draft()
-        return tuple(label for label, _, _ in self._drafts.values())
-
     def typed(self) -> tuple[tuple[str, str], ...]:
         """Return what was typed as a value and cannot be taken, each with what it is for."""
         self._keep_draft()
-        return tuple((label, one.text) for label, _, one in self._drafts.values())
+        return tuple((one.datum.label, typed.text) for one, _, typed in self._drafts.values())
 
     def drafts(self) -> tuple[tuple[int, Shape, TypedText], ...]:
         """Return what was typed as a value and cannot be taken, by the place of its line."""
         self._keep_draft()
-        return tuple((place, shape, one) for (place, shape), (*_, one) in self._drafts.items())
+        return tuple((place, shape, one) for place, (shape, _, one) in self._drafts.items())
 
     def take_drafts(self, drafts: Iterable[tuple[int, Shape, TypedText]]) -> None:
         """Keep texts as if they had been typed here, before any line is shown."""
         self.forget()
         for place, shape, one in drafts:
-            self._drafts[place, shape] = (shape.datum.label, one, one)
+            self._drafts[place] = (shape, one, one)
 
     def forget(self) -> None:
         """Forget what was typed and not taken: another extract is shown."""
@@ -157,11 +152,13 @@ class LinePanel(QFrame):
     def _keep_draft(self) -> None:
         if self.field is None or self._field_of is None:
             return
-        draft = self.field.draft(begun=True)
-        self._drafts.pop(self._field_of, None)
+        draft, (place, shape) = self.field.draft(begun=True), self._field_of
+        if isinstance(self.field, TypedField):
+            # Into a choice nothing is typed: what was typed for another datum waits.
+            self._drafts.pop(place, None)
         if draft is not None:
             typed = self.field.as_typed((), draft, self.field.shown)
-            self._drafts[self._field_of] = (self.field.label, draft, typed)
+            self._drafts[place] = (shape, draft, typed)
 
     def _place_of(self, thing: Any) -> int:
         if isinstance(thing, BarrelPath) and thing in self._screws:
@@ -181,8 +178,10 @@ class LinePanel(QFrame):
             self._field_of = wanted
             if self.field is not None and line is not None:
                 self.field.reset(line.value)
-            if self.field is not None and wanted in self._drafts:
-                self.field.take_draft(self._drafts[wanted][1])
+            if self.field is not None and place in self._drafts:
+                typed_for, draft, typed = self._drafts[place]
+                # What was typed before its datum was put right is meant for that.
+                self.field.take_draft(draft if typed_for == shape else typed)
         elif line is not None:
             give_context(self.field, context)
             self.field.show_value(line.value)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import (
     QHeaderView,
     QPushButton,
@@ -40,6 +40,8 @@ Index = QModelIndex | QPersistentModelIndex
 LABEL, VALUE, ORIGIN, NOTE = range(4)
 _TITLES = ("", "Value", "Origin", "Note")
 _PADDING = 24
+_LEAST_ORIGIN, _LEAST_NOTE = 130, 130
+"""What is seen of an origin, and of a note, in a narrow window [px]."""
 
 
 PutSettings = Callable[[str, Mapping[SettingKey, float | None], Mapping[SettingKey, str]], bool]
@@ -280,6 +282,7 @@ class SettingsTable(QWidget):
         super().__init__()
         self._session = session
         self._fitted = False
+        self._wanted: list[int] = []
         self.model = SettingsModel(title, rows(), notes, self._put_cells)
         self.view = GridView(self.model)
         self.view.setAccessibleName(f"{title}: type over a value to make it your own")
@@ -317,8 +320,21 @@ class SettingsTable(QWidget):
         if not self._fitted:
             self._fitted = True
             self.view.resizeColumnsToContents()
-            for column in range(self.model.columnCount() - 1):
-                self.view.setColumnWidth(column, self.view.columnWidth(column) + _PADDING)
+            columns = range(self.model.columnCount() - 1)
+            self._wanted = [self.view.columnWidth(column) + _PADDING for column in columns]
+            self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the columns to another width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Give each column what it takes; where its note lacks room the origin gives way."""
+        over = sum(self._wanted) + _LEAST_NOTE - self.view.viewport().width()
+        for column, width in enumerate(self._wanted):
+            gives = min(max(0, over), width - _LEAST_ORIGIN) if column == ORIGIN else 0
+            self.view.setColumnWidth(column, width - gives)
 
     def choose(self, path: Path) -> None:
         """Take the keyboard to the value of the setting at `path`, where there is one."""

@@ -1,8 +1,8 @@
-"""What a person wrote in letters, kept for as long as the document is open."""
+"""What a person wrote in letters: kept while the document is open, and told before it goes."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject
 
 from evenbarrel.desk.window.exports import AskPath
 from evenbarrel.desk.window.session import Session
+from evenbarrel.model.datum_path import TypedText
 from evenbarrel.wording.sentences.pages import WAIT_FOR_VERDICTS
 
 if TYPE_CHECKING:
@@ -18,7 +19,10 @@ if TYPE_CHECKING:
 
     from evenbarrel.desk.letters.letter_window import LetterWindow
     from evenbarrel.desk.style.theme import Theme
+    from evenbarrel.model.evaluation import Evaluation
 
+PARTS = ("words", "closing")
+"""What a person writes of a letter, as its path ends below the bid's."""
 DAYS_TO_ANSWER = timedelta(days=14)
 """What is suggested: two weeks."""
 
@@ -34,7 +38,9 @@ class Draft:
     words: str | None = None
     closing: str | None = None
     suggested: str = ""
-    """The words that were suggested when a person began to edit them."""
+    """The words that were suggested when a person began to edit them; "" where nobody knows."""
+    sent: tuple[str | None, str | None] = (None, None)
+    """Words and closing as they were copied or written to a file: they are not lost any more."""
 
 
 class Letters(QObject):
@@ -46,7 +52,6 @@ class Letters(QObject):
         self._drafts: dict[str, Draft] = {}
         self._windows: dict[str, LetterWindow] = {}
         session.letter_wanted.connect(self.open)
-        session.opened.connect(self._forget)
         session.changed.connect(lambda *_: self._follow())
 
     def open(self, bid: str) -> None:
@@ -87,7 +92,28 @@ class Letters(QObject):
             else:
                 window.close()
 
-    def _forget(self) -> None:
+    def not_taken(self, evaluation: Evaluation) -> Iterator[TypedText]:
+        """Yield what was written in letters and neither copied nor written to a file."""
+        for bid in (bid.id for bid in evaluation.bids if bid.id in self._drafts):
+            draft = self._drafts[bid]
+            written = zip(PARTS, (draft.words, draft.closing), draft.sent, strict=True)
+            for part, text, sent in written:
+                if text is not None and text != sent:
+                    yield TypedText(("bids", bid, part), text)
+
+    def take_back(self, typed: TypedText, evaluation: Evaluation) -> bool:
+        """Keep words as if they had been written here; False where they are of no letter."""
+        match typed.path:
+            case ("bids", bid, part) if part in PARTS:
+                if any(one.id == bid for one in evaluation.bids):
+                    setattr(self._draft(bid), part, typed.text)
+                return True
+        return False
+
+    def forget_gone(self, evaluation: Evaluation) -> None:
+        """Forget nothing: a bid that is gone may come back, and its letter with it."""
+
+    def forget_typed(self) -> None:
         """Another document: its letters are others."""
         for window in tuple(self._windows.values()):
             window.close()

@@ -133,6 +133,7 @@ class LetterWindow(QDialog):
         self.until.setText(letter.answer_by)
         self.until.setVisible(bool(letter.answer_by))
         self.signed.setText("\n".join(letter.signed))
+        self._draft.suggested = self._draft.suggested or self._suggested()
         outdated = self._draft.words is not None and self._draft.suggested != self._suggested()
         self.changed.setVisible(outdated)
         self.anew.setVisible(self._draft.words is not None)
@@ -288,10 +289,12 @@ class LetterWindow(QDialog):
         self.anew.setVisible(self._draft.words is not None)
         if self._draft.words is None:
             self.changed.hide()
+        self._session.keep_soon()
 
     def _take_closing(self) -> None:
         if not self._showing:
             self._draft.closing = self.closing.toPlainText()
+            self._session.keep_soon()
 
     def _suggest_anew(self) -> None:
         """Put the suggested words in place of those written; Ctrl+Z brings these back."""
@@ -305,6 +308,7 @@ class LetterWindow(QDialog):
         letter = self.letter()
         if letter is not None:
             to_clipboard(letters.letter_text(letter))
+            self._know_sent()
             self._tell_marking(words.COPIED)
 
     def _save(
@@ -323,7 +327,14 @@ class LetterWindow(QDialog):
             Export(words.AS_SHEET, words.SHEET, ".xlsx", lambda a: _sheet(a, bid), name=name)
         )
 
+    def _know_sent(self) -> None:
+        """Know that what is written stands elsewhere too: it is lost no more with the document."""
+        self._draft.sent = (self._draft.words, self._draft.closing)
+        self._session.keep_soon()
+
     def _offer_marking(self, path: object) -> None:
+        if getattr(path, "suffix", "") != ".xlsx":
+            self._know_sent()
         self._tell_marking(words.written(getattr(path, "name", "")))
 
     def _tell_marking(self, done: str) -> None:

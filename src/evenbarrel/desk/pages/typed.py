@@ -1,4 +1,4 @@
-"""What is typed on the pages and not taken: told, and forgotten with what it was typed for."""
+"""What is typed and not taken: told, and forgotten with what it was typed for."""
 
 from __future__ import annotations
 
@@ -26,13 +26,18 @@ class TypedOnPages:
     ) -> None:
         self._pages = pages
         self._page_of = page_of
+        self.beside: list[Typing] = []
+        """Where a person types beside the pages, as in letters."""
+        self._session = session
         session.typed = self.not_taken
         session.opened.connect(self._forget)
         session.typed_back.connect(self._take_back)
 
     def not_taken(self) -> tuple[TypedText, ...]:
-        """Return what was typed on any page and not taken, of every thing."""
-        return tuple(text for page in self._pages.values() for text in page.refused())
+        """Return what was typed on any page and not taken, of every thing, and beside them."""
+        evaluation = self._session.evaluation
+        of_pages = (text for page in self._pages.values() for text in page.refused())
+        return (*of_pages, *(text for one in self.beside for text in one.not_taken(evaluation)))
 
     def forget_gone(self, appraisal: Appraisal) -> None:
         """Forget what was typed into things that the evaluation has no longer."""
@@ -41,8 +46,10 @@ class TypedOnPages:
 
     def _take_back(self, typed: Sequence[TypedText]) -> None:
         """Keep texts as if they had been typed; one that no page has a place for is none."""
+        evaluation = self._session.evaluation
         for one in (one for one in typed if one.path):
-            self._page_of(page_with(one.path)).take_back(one)
+            if not any(place.take_back(one, evaluation) for place in self.beside):
+                self._page_of(page_with(one.path)).take_back(one)
 
     def _forget(self) -> None:
         """Forget all that was typed: another document has the same ids for other things."""
@@ -50,5 +57,6 @@ class TypedOnPages:
             place.forget_typed()
 
     def _places(self) -> Iterator[Typing]:
+        yield from self.beside
         for page in self._pages.values():
             yield from page.typing()

@@ -25,7 +25,8 @@ _WIDEST_NAMES, _NAMES_SHARE = 320, 3
 """Names at the left edge take no more than this [px], and one of so many parts of the table."""
 _LONGEST_HEADING = 300
 """A heading asks for no more than this [px]."""
-_PADDING = 10
+_PADDING, _HEAD_AIR = 10, 4
+"""Added to what contents and headings take, and to what headings on two lines do [px]."""
 _ROW_AIR = 6
 _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
@@ -128,8 +129,8 @@ class SheetView(QTableView):
         self._wants = {
             column: Wants(
                 self.sizeHintForColumn(column) + _PADDING,
-                heads[0][column],
-                heads[1][column],
+                heads[0][column] + _PADDING,
+                heads[1][column] + _HEAD_AIR,
                 model.sheet.headings[column].yields,
                 model.sheet.headings[column].align == "left",
             )

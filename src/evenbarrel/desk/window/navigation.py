@@ -15,7 +15,8 @@ from evenbarrel.desk.window.session import Session
 
 def add_drawers(window: MainWindow, session: Session, theme: Theme) -> None:
     """Give the window its two drawers; from where a datum is told they lead to its field."""
-    Letters(session, theme, window.documents.dialogs.file_to_write, window)
+    letters = Letters(session, theme, window.documents.dialogs.file_to_write, window)
+    window.typed.beside.append(letters)
     questions, working = QuestionsDrawer(session, theme), WorkingDrawer(session, theme)
     window.set_drawers(questions, working)
     _reach_last(window, window.page_list)

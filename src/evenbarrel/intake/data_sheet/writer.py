@@ -33,6 +33,7 @@ from evenbarrel.wording.words.numbers import display_unit
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
+    from openpyxl.styles import Font
     from openpyxl.worksheet.datavalidation import DataValidation
 
 SCREWS_OF_A_BLANK = 3
@@ -113,8 +114,6 @@ class _Sheet:
 
     def write(self, book: Workbook) -> None:
         """Write the worksheets of data and of lists."""
-        from openpyxl.styles import Font
-
         _add_looks(book)
         page: Any = book.worksheets[0]
         page.title = DATA
@@ -126,9 +125,7 @@ class _Sheet:
         row = 2
         for line in self._above():
             write_text(page.cell(row, 1), WORDS_ALONE)
-            write_text(page.cell(row, 2), line).font = Font(
-                bold=row == 2, size=13 if row == 2 else 10
-            )
+            write_text(page.cell(row, 2), line).font = _font(row == 2, 13 if row == 2 else 10)
             row += 1
         self._head(page, row)
         self._first_row = row
@@ -147,22 +144,22 @@ class _Sheet:
             yield from wrap(line, widest) or [line]
 
     def _head(self, page: Any, row: int) -> None:
-        from openpyxl.styles import Alignment, Border, Font, Side
+        from openpyxl.styles import Alignment, Border, Side
 
         write_text(page.cell(row, 1), WORDS_ALONE)
         number = 0
         for column, name in enumerate(self._names, 2):
             number += name == "screw"
             head = write_text(page.cell(row, column), words.HEADINGS[name].format(number=number))
-            head.font, head.alignment = Font(bold=True), Alignment(wrap_text=True, vertical="top")
+            head.font, head.alignment = _font(), Alignment(wrap_text=True, vertical="top")
             head.border = Border(bottom=Side("medium"))
         page.freeze_panes = page.cell(row + 1, 3)
 
     def _heading(self, page: Any, row: int, label: str) -> None:
-        from openpyxl.styles import Font, PatternFill
+        from openpyxl.styles import PatternFill
 
         write_text(page.cell(row, 1), WORDS_ALONE)
-        write_text(page.cell(row, 2), label).font = Font(bold=True)
+        write_text(page.cell(row, 2), label).font = _font()
         for column in range(2, len(self._names) + 2):
             page.cell(row, column).fill = PatternFill("solid", fgColor="E4E4DF")
 
@@ -302,8 +299,21 @@ class _Sheet:
         page.protection.sheet = True
         page.protection.formatCells = page.protection.formatColumns = False
         page.protection.insertColumns = page.protection.sort = False
-        page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
-        page.sheet_properties.pageSetUpPr.fitToPage = True
+        _fit_pages(page)
+
+
+def _font(bold: bool = True, size: int = 11) -> Font:
+    """Return the font of all the other cells, in bold or in another size: else it has no name."""
+    from openpyxl.styles import Font
+    from openpyxl.styles.fonts import DEFAULT_FONT
+
+    return Font(name=DEFAULT_FONT.name, family=DEFAULT_FONT.family, size=size, bold=bold)
+
+
+def _fit_pages(page: Any) -> None:
+    """Print all columns beside each other on each page."""
+    page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
+    page.sheet_properties.pageSetUpPr.fitToPage = True
 
 
 def _fit_rows(page: Any, widths: Sequence[float], first: int = 1) -> None:
@@ -331,11 +341,12 @@ def _screws_of(bid: Bid | None) -> tuple[_Screw, ...]:
 
 
 def _write_terms(book: Workbook, rows: Sequence[SheetRow]) -> None:
-    from openpyxl.styles import Alignment, Font
+    from openpyxl.styles import Alignment
 
     page: Any = book.create_sheet(TERMS)
+    _fit_pages(page)
     for column, heading in enumerate(words.TERMS_HEADINGS, 1):
-        write_text(page.cell(1, column), heading).font = Font(bold=True)
+        write_text(page.cell(1, column), heading).font = _font()
     row = 1
     for key in dict.fromkeys(one.key for one in rows if one.key is not None):
         meaning = _meaning(key)

@@ -11,11 +11,12 @@ from evenbarrel.entry.amount import CURRENCY_SIGNS, NO_CURRENCY
 from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.extract import Finding, Line
 from evenbarrel.intake.keys import DatumKey
+from evenbarrel.intake.sentences.numbers import numbers_in
 from evenbarrel.intake.sentences.offer import offer_in
 from evenbarrel.intake.sentences.prices import Priced, priced_in
 from evenbarrel.intake.sentences.scope import LONGEST, InScope, said_in, sentences_in
 from evenbarrel.intake.sources import Source, context_of
-from evenbarrel.intake.tables.values import read_value
+from evenbarrel.intake.tables.values import CellReading, read_value
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import InjectionUnit
@@ -103,6 +104,7 @@ class _Reader:
         own = () if known is None else tuple(line.item for line in known.scope)
         self._items = tuple(dict.fromkeys((*OWN_AMOUNT, *evaluation.scope_items, *own)))
         self._unit = _only_unit(bid, () if known is None else known.units, lines)
+        self._screw = _only_screw(self._unit, () if known is None else known.units, lines)
         self._currency = _only_currency(lines)
 
     def read(self, lines: Sequence[Line]) -> Sequence[Line]:
@@ -111,6 +113,7 @@ class _Reader:
         if not _is_unread(first):
             return lines
         text = _with_its_label(first)
+        is_row = any(line.place.row == first.place.row for line in lines[1:])
         is_numbered = _MARK.fullmatch(text) is not None
         for at, line in enumerate(lines[1:], 1):
             beside = line.place.row == first.place.row and not (is_numbered and at == 1)
@@ -124,6 +127,8 @@ class _Reader:
             priced = tuple(self._priced(sentence, found))
             known = [one for said in found for one in self._lines(said, first)]
             known += [one for price in priced for one in self._price(price, sentence, first)]
+            # A row of a table that was not understood is of something else.
+            known += () if is_row else self._numbers(sentence, first)
             told += known
             rest += [] if known else [sentence]
         if not told:
@@ -138,7 +143,20 @@ class _Reader:
             yield from (one for one in every if not found or one.what in _PRICES)
 
     def _says_more(self, sentence: str) -> bool:
-        return bool(said_in(sentence, self._items)) or any(priced_in(sentence, self._items))
+        says = (said_in(sentence, self._items), priced_in(sentence, self._items))
+        return any(map(any, says)) or any(numbers_in(sentence))
+
+    def _numbers(self, sentence: str, found: Line) -> Iterator[Line]:
+        """Yield the numbers of the one machine, or of its one screw, that a sentence states."""
+        for key, text in numbers_in(sentence):
+            thing = self._unit if key.owner == "unit" else self._screw
+            reading = read_value(key.shape, text, "", self._context, self._thousands)
+            has_unit = all(one.code != "unit_missing" for one in reading.findings)
+            if thing is not None and reading.value is not None and has_unit:
+                value = self._source.sourced(reading.value, found.place)
+                findings = (*_IN_A_SENTENCE, *reading.findings)
+                line = Line(found.place, "", sentence, thing, key.field, findings=findings)
+                yield replace(line, value=value, now=value_at(self._evaluation, thing, key.field))
 
     def _price(self, priced: Priced, sentence: str, found: Line) -> Iterator[Line]:
         """Yield the line of a price, none where nobody knows of which of several machines it is."""
@@ -147,11 +165,12 @@ class _Reader:
             yield from self._lines(said, found)
             return
         thing, field = self._unit, _PRICES[priced.what]
-        price = None if thing is None else self._read(priced.amount, found)
-        if thing is not None and price is not None:
-            stands = value_at(self._evaluation, thing, field)
-            line = Line(found.place, "", sentence, thing, field, findings=_IN_A_SENTENCE)
-            yield replace(line, value=price, now=stands)
+        reading = self._reading(priced.amount)
+        if thing is not None and reading.value is not None:
+            value = self._source.sourced(reading.value, found.place)
+            findings = (*_IN_A_SENTENCE, *reading.findings)
+            line = Line(found.place, "", sentence, thing, field, findings=findings)
+            yield replace(line, value=value, now=value_at(self._evaluation, thing, field))
 
     def _of_offer(self, text: str, found: Line) -> Iterator[Line]:
         """Yield the number of the offer and the dates that a text names."""
@@ -176,14 +195,16 @@ class _Reader:
             yield replace(line, text=said.amount, field=said.item, value=price, now=stands)
 
     def _read(self, amount: str, found: Line) -> Money | None:
-        shape = DatumKey("bid", "price").shape
-        reading = read_value(shape, amount, self._currency, self._context, self._thousands)
-        value = self._source.sourced(reading.value, found.place)
+        value = self._source.sourced(self._reading(amount).value, found.place)
         return value if isinstance(value, Money) else None
+
+    def _reading(self, amount: str) -> CellReading:
+        shape = DatumKey("bid", "price").shape
+        return read_value(shape, amount, self._currency, self._context, self._thousands)
 
 
 def _with_its_label(line: Line) -> str:
-    return f"{line.label}: {line.text}" if line.field else line.text
+    return f"{line.label.rstrip(' :')}: {line.text}" if line.field else line.text
 
 
 def _only_unit(
@@ -195,6 +216,18 @@ def _only_unit(
         UnitPath(one.bid, one.unit) for one in things if isinstance(one, BarrelPath | UnitPath)
     }
     found |= {UnitPath(bid.bid, unit.id) for unit in stands}
+    return found.pop() if len(found) == 1 else None
+
+
+def _only_screw(
+    unit: UnitPath | None, stands: Sequence[InjectionUnit], lines: Sequence[Line]
+) -> BarrelPath | None:
+    """Return the one screw of the one machine; None where there are several, or none yet."""
+    things = (line.thing for line in lines if line.value is not None)
+    found = {one for one in things if isinstance(one, BarrelPath)}
+    if unit is not None:
+        own = (one for own in stands for one in own.barrels)
+        found |= {BarrelPath(unit.bid, unit.unit, one.id) for one in own}
     return found.pop() if len(found) == 1 else None
 
 

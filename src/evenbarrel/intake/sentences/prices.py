@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from evenbarrel.intake.sentences.scope import AMOUNT, LONGEST, item_in
 from evenbarrel.intake.tables.synonyms import squeezed, synonyms, words_of
@@ -43,20 +44,27 @@ def priced_in(sentence: str, items: tuple[str, ...]) -> Iterator[Priced]:
 
 def _thing_in(clause: str, items: tuple[str, ...]) -> tuple[str, str]:
     """Return what a clause is of, and the item's name; "" where that is not clear."""
-    words, known = set(words_of(clause)), synonyms().prices
+    words, known = set(words_of(clause)), _known()
     if not words or len(clause) > _LONGEST_CLAUSE:
         return "", ""
     whole = squeezed(clause)
-    spare = next((one for one in known["spare"] if squeezed(one) in whole), "")
+    spare = next((name for one, name in known["spare"].items() if one in whole), "")
     if spare:
         return "item", spare
-    if any(squeezed(one) in whole for one in known["second_barrel"]):
+    if any(one in whole for one in known["second_barrel"]):
         return "second_barrel", ""
-    if words & {squeezed(one) for one in known["other"]}:
+    if words & known["other"].keys():
         return "", ""
     item = item_in(clause, items)
     if item is not None:
         return "item", item
-    is_price = whole in {squeezed(one) for one in known["alone"]}
-    is_machine = bool(words & {squeezed(one) for one in known["machine"]})
-    return ("machine", "") if is_price or is_machine else ("", "")
+    is_machine = whole in known["alone"] or bool(words & known["machine"].keys())
+    return ("machine", "") if is_machine else ("", "")
+
+
+@cache
+def _known() -> Mapping[str, Mapping[str, str]]:
+    """Return the words of each kind by how they are squeezed."""
+    return {
+        kind: {squeezed(word): word for word in words} for kind, words in synonyms().prices.items()
+    }

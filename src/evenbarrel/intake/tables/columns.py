@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 Span = tuple[float, float]
 """From where to where something reaches across: points of a page, or characters of a line."""
@@ -75,4 +76,10 @@ def collisions(lines: Sequence[Sequence[Span]], columns: Sequence[Span]) -> int:
 
 def nearest(span: Span, columns: Sequence[Span]) -> int:
     """Return the place of the column that a cell lies in, or nearest to."""
-    return max(range(len(columns)), key=lambda at: shared(span, columns[at]))
+    # Asked of every cell for every way to part a table: written out, it takes half as long.
+    (left, right), place, most = span, 0, -inf
+    for at, (begin, end) in enumerate(columns):
+        over = (right if right < end else end) - (left if left > begin else begin)
+        if over > most:
+            place, most = at, over
+    return place

@@ -45,6 +45,10 @@ _NUMBERED = re.compile(r"^[0-9]{1,2}(?:\.[0-9]{1,2})*[.)]?\s+(?=[^\W\d_]{4})")
 _WORD_FOR_SCREW = re.compile(
     r"^(?:screw|barrel|schnecke|zylinder|vis|vite|husillo|option|version)\b[ .:#-]*", re.IGNORECASE
 )
+_SPEED = DatumKey("barrel", "screw_speed")
+_HIGHEST_SPEED = DatumKey("barrel", "screw_speed_max")
+_HIGHEST = ("max", "mass", "máx")
+"""How the words begin that make a screw's speed its highest."""
 _GOES_ON = re.compile(r"\W*\b(?:continued|cont|fortsetzung|suite|segue|continuación)\b.*", re.I)
 _BRACKETS = re.compile(r"[(\[{](?P<inside>[^()\[\]{}]*)[)\]}]")
 
@@ -206,6 +210,8 @@ def _read_words(outside: str, unit: str, inside: list[str]) -> LabelReading | No
     if not keys:
         kept = [word for word in words if word not in known.harmless]
         keys = known.keys_of("".join(kept))
+    if keys == (_SPEED,) and any(word.startswith(_HIGHEST) for word in (*words, *inside)):
+        keys = (_HIGHEST_SPEED,)
     if keys:
         # A price's brackets hold its currency, as another label's may hold the resin ABS.
         currency = next((part for part in beside if is_money(keys[0]) and is_currency(part)), "")
@@ -218,8 +224,10 @@ def _begun(words: tuple[str, ...], unit: str, beside: list[str]) -> LabelReading
     """Return what the greater part of a label names, with the words that go on."""
     known, letters = synonyms(), len("".join(words))
     for count in range(len(words) - 1, 0, -1):
+        said = [word for word in words[:count] if word not in known.harmless]
         begun = "".join(words[:count])
-        keys = tuple(key for key in known.keys_of(begun) if key not in (LABEL, DESIGNATION))
+        found = known.keys_of(begun) or known.keys_of("".join(said))
+        keys = tuple(key for key in found if key not in (LABEL, DESIGNATION))
         is_delivered = words[count].upper() in NO_CURRENCY and any(map(is_money, keys))
         if keys and (2 * len(begun) > letters or is_delivered):
             rest = " ".join(word for word in words[count:] if word not in known.harmless)

@@ -6,6 +6,7 @@ import codecs
 import csv
 import re
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 from evenbarrel.intake.extract import Place
 from evenbarrel.intake.tables.cells import MOST_ROWS, Cell, Grid, TableRefused, make_grid
@@ -18,6 +19,10 @@ MOST_CHARACTERS = 2_000_000
 """Of a text; far more than 50,000 cells take."""
 LONGEST_LINE = 20_000
 # The dots that lead the eye from a label to its number are a gap, too.
+_COLON = re.compile(r"(?<![0-9]):|:(?![0-9])")
+"""What parts a label from its value, and not 22:1."""
+_SAYS = frozenset({"is", "are", "at", "ist", "beträgt", "bei", "est", "è", "es"})
+"""Words of a sentence before its number, and of no row of a table."""
 _GAP = re.compile(r" {2,}| *\.{4,} *")
 
 
@@ -100,7 +105,7 @@ def _cutter(lines: list[str]) -> Callable[[str], list[str]]:
         return lambda line: _by_csv(line, ";")
     if bool(filled) and sum(_has_gap(line) for line in filled) >= max(1, half):
         return _by_gaps
-    if common(":"):
+    if 2 * sum(_COLON.search(line) is not None for line in filled) >= max(2, len(filled)):
         return _by_colon
     if common(",") and _reads_as_csv(filled):
         return lambda line: _by_csv(line, ",")
@@ -121,7 +126,12 @@ def _by_csv(line: str, mark: str) -> list[str]:
 
 
 def _reads_as_csv(lines: list[str]) -> bool:
-    """Say whether commas part cells, not digits: most lines then have as many of them."""
+    """Say whether commas part cells, not digits: most lines then have as many of them.
+
+    Sentences have commas, too, and end with a full stop.
+    """
+    if 2 * sum(line.rstrip().endswith(".") for line in lines) >= len(lines):
+        return False
     counts = [len(_by_csv(line, ",")) for line in lines]
     usual = max(set(counts), key=counts.count)
     return usual > 2 and counts.count(usual) >= len(counts) / 2
@@ -177,10 +187,10 @@ def _aligned(lines: list[str]) -> list[list[str]] | None:
 
 
 def _by_colon(line: str) -> list[str]:
-    label, colon, rest = line.partition(":")
-    if not colon or not any(c.isalpha() for c in label):
+    label, *rest = _COLON.split(line, maxsplit=1)
+    if not rest or not any(c.isalpha() for c in label) or _states_something(label.split()):
         return [line]
-    return [label.strip(" -•*·"), rest.strip()]
+    return [label.strip(" -•*·"), rest[0].strip()]
 
 
 def _by_words(line: str) -> list[str]:
@@ -189,6 +199,8 @@ def _by_words(line: str) -> list[str]:
     if pair is not None:
         return list(pair)
     words = line.split()
+    if _states_something(words):
+        return [line.strip()]
     end = len(words)
     while end > 1 and (begins_a_value(words[end - 1]) or is_absent(words[end - 1])):
         end -= 1
@@ -201,3 +213,8 @@ def _by_words(line: str) -> list[str]:
         end -= 1
         return [" ".join(words[:end]), unit.strip("[]()"), *values]
     return [" ".join(words[:end]), "", *values] if values else [line.strip()]
+
+
+def _states_something(words: list[str]) -> bool:
+    """Say whether words are a sentence: `The stroke is 200 mm`, `38 g/s at 300 rpm`."""
+    return any(one.casefold() in _SAYS and begins_a_value(after) for one, after in pairwise(words))

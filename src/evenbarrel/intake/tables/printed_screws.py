@@ -373,4 +373,6 @@ def only_value(
         return filled[0]
     units = {at: (t.unit if isinstance(t, BarrelPath) else None) for at, t in things}
     own = [at for at in filled if at in units and units[at] == units[index]]
-    return own[0] if len(own) == 1 and own[0] < index else None
+    # On a page it stands in the middle of those it is printed for, else over the first of them.
+    on_page = bool(own) and row.values[own[0]].place.box is not None
+    return own[0] if len(own) == 1 and (on_page or own[0] < index) else None

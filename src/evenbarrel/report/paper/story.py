@@ -37,7 +37,7 @@ from evenbarrel.wording.sheets.assumptions import (
 )
 from evenbarrel.wording.sheets.barrels import masses_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
-from evenbarrel.wording.sheets.document import (
+from evenbarrel.wording.sheets.printed import (
     cells_sheet,
     printed_barrels_sheet,
     printed_fit_sheet,

@@ -368,7 +368,14 @@ def fit_sentences(
 
 
 def _near(fit: Fit) -> list[str]:
-    return [c.key for c in fit.criteria if c.state == "near_edge" and c.key != fit.binding]
+    """Return what is near an edge and decides nothing; the barrel waits for what is unconfirmed."""
+    return [
+        one.key
+        for one in fit.criteria
+        if one.state == "near_edge"
+        and one.key != fit.binding
+        and "beyond_unconfirmed" not in one.reasons
+    ]
 
 
 _MONTHS = (

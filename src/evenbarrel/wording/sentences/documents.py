@@ -13,7 +13,7 @@ def found_unsaved(title: str, count: int = 1, typed: int = 0, is_open: bool = Fa
 
     With `is_open` something that a supplier sent was still being looked through.
     """
-    parts = [f"{counted(typed, 'text')} that could not be accepted"] if typed else []
+    parts = [f"{counted(typed, 'text')} that no file has"] if typed else []
     parts += ["what was read and not taken yet"] if is_open else []
     also = f", with {' and '.join(parts)}" if parts else ""
     more = f" {count - 1} more will be offered after it." if count > 1 else ""

@@ -53,16 +53,16 @@ def fit_notes(appraisal: Appraisal) -> tuple[str, str]:
     of_state = {state: int((grid.state == code).sum()) for code, state in enumerate(SEVERITY)}
     rule, physical = int(grid.by_rule.sum()), int(grid.by_physics.sum())
     to_confirm = int(grid.to_confirm.sum())
-    confirm = f" ({to_confirm} by a limit {labels.TO_CONFIRM})" if to_confirm else ""
+    waits = f"Of those near edge, {to_confirm} by a limit {labels.TO_CONFIRM}. "
     words = [
         f"outside by physics {physical}",
         f"by resin limit {of_state['outside'] - rule - physical}",
         f"by rule {rule}",
-        f"near edge {of_state['near_edge']}{confirm}",
+        f"near edge {of_state['near_edge']}",
         f"inside {of_state['inside']}",
         f"not stated {of_state['not_stated']}",
     ]
     return (
         f"Of {counted(grid.state.size, 'cell')}: {', '.join(words)}.",
-        f"{int(grid.open.sum())} of them still have open criteria.",
+        f"{waits if to_confirm else ''}{int(grid.open.sum())} of all still have open criteria.",
     )

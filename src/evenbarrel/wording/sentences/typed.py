@@ -1,4 +1,4 @@
-"""What was typed and not taken, each text with the datum it was typed for and whose that is."""
+"""What was typed and is in no file, each text with what it was typed for and whose that is."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from evenbarrel.model.datum_path import Path, TypedText, get
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.wording.sentences.asking import letter_window
 from evenbarrel.wording.sentences.pages import UNTITLED
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import job_called, name_at
@@ -28,20 +29,20 @@ def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str
 def not_in_file(lines: Sequence[str], most: int = MOST) -> str:
     """Return that these were typed and not taken, so that no file has them; `most` are named."""
     told = (f"• {line}" for line in _first(lines, most))
-    return "\n".join(("Typed but not accepted, so not in the file:", *told))
+    return "\n".join(("Typed, and not in the file:", *told))
 
 
 def ask_leave(title: str) -> str:
     """Return that nothing but what could not be taken would be lost."""
     return (
-        f"“{title or UNTITLED}” is as it was saved or begun. Discard what was typed but not "
-        "accepted?"
+        f"“{title or UNTITLED}” is as it was saved or begun. Discard what was typed and is "
+        "not in the file?"
     )
 
 
 def back_again(lines: Sequence[str]) -> str:
     """Return that what had been typed and not taken stands where it was typed again."""
-    return f"Typed but not accepted, and back where it was typed: {'; '.join(_first(lines))}."
+    return f"Typed, not in the file, and back where it was typed: {'; '.join(_first(lines))}."
 
 
 def to_be_read_again(lines: Sequence[str]) -> str:
@@ -66,6 +67,8 @@ def _called(evaluation: Evaluation, path: Path) -> str:
             return f"Half-width, {decision.half_width_label(quantity, route)}"
         case ("jobs", job, _):
             whose = job_called(evaluation, evaluation.job(job))
+        case ("bids", bid, "words" | "closing"):
+            return letter_window.title(name_at(evaluation, ("bids", bid)))
         case ("bids", *_):
             ends = range(_BID, len(path), 2)
             whose = ", ".join(name_at(evaluation, path[:end]) for end in ends)

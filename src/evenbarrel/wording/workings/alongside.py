@@ -241,7 +241,7 @@ def _behind_cooling(case: Case) -> list[Line]:
     job, resin = case.column.entered, case.column.resin
     of_resin: Path = () if resin is None else ("resins", resin.id)
     homes: tuple[tuple[Frozen | None, Path, tuple[str, ...]], ...] = (
-        (job, ("jobs", job.id), ("wall_thickness", "melt_temperature", *_COOLED_TO)),
+        (job, ("jobs", job.id), ("wall_thickness", *_COOLED_TO)),
         (resin, of_resin, ("melt_temperature", *_COOLED_TO, *_DIFFUSIVITIES)),
     )
     found: dict[str, Line] = {}

@@ -22,11 +22,11 @@ from evenbarrel.wording.words.numbers import percent, printed, rounded, with_uni
 from evenbarrel.wording.workings.line import Line, Working, entered_line, literature, where_stated
 
 FORMULAS: Mapping[str, str] = {
-    "air_shot": "mean shot / (π / 4 × diameter² × stroke travelled) = output factor; × π / 4 × "
-    "diameter² × full stroke; where it is rated in another resin, × output factor of that one / "
-    "output factor of the one weighed",
-    "plasticising": "mean shot / time; where it is rated in another resin, / what the rate is "
-    "converted by",
+    "air_shot": "output factor = mean shot / (π / 4 × diameter² × stroke travelled); mass of a "
+    "full stroke = output factor × π / 4 × diameter² × stroke; rated in another resin, × its "
+    "output factor / that of the resin weighed",
+    "plasticising": "rate = mean shot / time; rated in another resin, / the share that the rate in "
+    "the resin weighed is of it",
     "repeatability": "half of (heaviest − lightest) / mean shot",
 }
 _MEASURED: tuple[tuple[str, str, tuple[str, ...]], ...] = (

@@ -260,7 +260,8 @@ def _claim_lines(appraisal: Appraisal, reference: ClaimRef) -> list[Line]:
         elif value is not None:
             resin = evaluation.resin(value)
             called = value if resin is None else resin_called(evaluation, resin)
-            lines.append(Line(labels.datum(name), called, path=(*home, name)))
+            opens = None if resin is None else FactorRef(resin.id)
+            lines.append(Line(labels.datum(name), called, "", opens, (*home, name)))
     return lines
 
 

@@ -24,6 +24,7 @@ from evenbarrel.desk.collecting.ways import Wish
 from evenbarrel.desk.collecting.ways_panel import WaysPanel
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.forms.refused_texts import Typing
+from evenbarrel.desk.letters.drafts import PARTS
 from evenbarrel.desk.pages.bids.bid_forms import MODELS, BidForms
 from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
@@ -131,6 +132,9 @@ class BidsPage(Page):
         """Show the supplier, unit or barrel and the field of the datum at `path`; () an extract."""
         if not path:
             self.collecting.back.click()
+            return
+        if path[2:] in {(part,) for part in PARTS}:
+            self._session.letter_wanted.emit(path[1])
             return
         *thing, name = path
         self.choose(tuple(thing))

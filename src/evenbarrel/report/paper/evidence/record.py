@@ -14,14 +14,14 @@ from evenbarrel.report.paper.tables import plain_style, sheet_table, side_by_sid
 from evenbarrel.wording.paper import sections as words
 from evenbarrel.wording.paper.choice import proposed_barrels
 from evenbarrel.wording.sheets.assumptions import source_lines
-from evenbarrel.wording.sheets.document import (
+from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
+from evenbarrel.wording.sheets.gates.limits import confirmed_limits_sheet, waiting_limits_sheet
+from evenbarrel.wording.sheets.gates.pins import pins_sheet
+from evenbarrel.wording.sheets.printed import (
     printed_half_widths_sheet,
     printed_limits_sheet,
     printed_resins_sheet,
 )
-from evenbarrel.wording.sheets.gates.deviations import deviations_sheet
-from evenbarrel.wording.sheets.gates.limits import confirmed_limits_sheet, waiting_limits_sheet
-from evenbarrel.wording.sheets.gates.pins import pins_sheet
 from evenbarrel.wording.sheets.sheet import said_once
 from evenbarrel.wording.standing_by.acceptance import acceptance_sheet, guarantee_sheet
 from evenbarrel.wording.standing_by.signatures import sign_offs_sheet

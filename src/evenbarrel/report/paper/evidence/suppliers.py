@@ -18,7 +18,7 @@ from evenbarrel.report.paper.tables import (
 )
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import sections as words
-from evenbarrel.wording.sheets.document import (
+from evenbarrel.wording.sheets.printed import (
     failed_claims_sheet,
     printed_claims_sheet,
     printed_offers_sheet,

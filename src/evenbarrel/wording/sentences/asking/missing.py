@@ -33,8 +33,8 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     "rated_shot_mass": ("Rated shot mass", "Maximum mass of one air shot."),
     "reference_resin": (
         "Resin that the shot mass is rated in",
-        "For example polystyrene. The mass cannot be converted without it, and we take nothing "
-        "for granted.",
+        "For example polystyrene. The mass cannot be converted without it, and we would rather "
+        "not guess.",
     ),
     "reference_factor": (
         "Mass per cm³ of swept volume",
