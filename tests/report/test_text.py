@@ -6,13 +6,16 @@ import ast
 from html import unescape
 from pathlib import Path
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.platypus import Flowable, Paragraph
 
 import evenbarrel.report
 from evenbarrel.report.paper.strokes import Marked
+from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer, styles
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
 
 def _names(tree: ast.AST) -> set[str]:
@@ -103,3 +106,19 @@ def test_any_text_makes_a_paragraph_that_shows_it(words: str) -> None:
     read = Paragraph(writer.text(words), styles()["body"])
     read.wrap(200.0, 1000.0)
     assert _lines(paragraph) == _lines(read)
+
+
+@pytest.mark.parametrize("rows", range(3, 7))
+@pytest.mark.parametrize("low", [True, False])
+def test_no_row_is_left_alone_on_a_page(rows: int, low: bool) -> None:
+    text = "one line" if low else "more than one line " * 20
+    cells = tuple((Cell(text), Cell("open")) for _ in range(rows))
+    sheet = Sheet("questions", "Questions", (Heading("Question"), Heading("Status")), cells)
+    heights = sheet_table(Writer(), sheet, 400.0).heights(400.0)
+    for fit in range(2, rows + 1):
+        parts = sheet_table(Writer(), sheet, 400.0).split(400.0, sum(heights[:fit]) + 1.0)
+        seen = [part._nrows - part.repeatRows for part in parts]
+        assert sum(seen) in (0, rows), fit
+        assert all(count > 1 for count in seen[1:]), (fit, seen)
+        # One that fills several lines may begin a table.
+        assert not low or all(count > 1 for count in seen[:1]), (fit, seen)

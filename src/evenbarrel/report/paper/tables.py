@@ -161,9 +161,10 @@ class SheetTable(Table):
             return parts
         first, second = parts
         heights: list[float] = first._rowHeights
-        if _rows_of(second) == 1 and _rows_of(first) > 2:
-            parts = super().split(room, sum(heights[:-1]) + 0.01)
-        elif _rows_of(first) == 1 and height < _TALLEST and heights[-1] < LOW:
+        if _rows_of(second) == 1 and _rows_of(first) > 1:
+            heights = heights[:-1]
+            parts = super().split(room, sum(heights) + 0.01)
+        if len(heights) == 1 + self.repeatRows and height < _TALLEST and heights[-1] < LOW:
             return []
         return parts
 

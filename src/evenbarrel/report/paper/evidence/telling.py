@@ -24,8 +24,6 @@ _HEAD = 80.0
 """Titles with an introduction, and no more than that, are as high at most [pt]."""
 _MOST = DEPTH / 2
 """On so much of a page at most a table and its titles are kept together [pt]."""
-_FEW = 3
-"""A table of so many rows is not parted by the end of a page."""
 BESIDE = 16.0
 """Between pictures and tables beside each other [pt]."""
 
@@ -84,12 +82,11 @@ class Telling:
 
 
 def _least(table: SheetTable) -> float:
-    """Return the height that a table needs to begin: its headings and its first rows, or all."""
+    """Return the height that a table needs to begin: its headings and its first rows."""
     heights = table.heights(ROOM)
-    rows = 1 if heights[1] >= LOW else 2
-    if len(heights) - 1 <= _FEW:
-        # Of so few one would be left alone on a page.
-        rows = _FEW
+    # Of three the last would stand alone on a page.
+    low = 3 if len(heights) == 1 + 3 else 2
+    rows = 1 if heights[1] >= LOW else low
     return min(sum(heights[: rows + 1]), _MOST)
 
 
