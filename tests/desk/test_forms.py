@@ -98,6 +98,19 @@ def test_refused_text_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
     assert form.refused() == ("Stroke",)
 
 
+def test_what_the_evaluation_does_not_take_stays_typed(qtbot: Any, form: Form) -> None:
+    path = BarrelPath("n", "u1", A.id)
+    form.show_thing(A, path, CONTEXT)
+    type_into(qtbot, form, "stroke", "210")
+    form.refuse(path, "stroke", A.stroke)
+    (typed,) = form.not_taken(PROGRAMME)
+    assert (typed.path, typed.text) == ((*path.path, "stroke"), "210")
+    assert "does not fit" in form.fields["stroke"].message.text()
+    # Left again it is read again.
+    with qtbot.waitSignal(form.edited):
+        qtbot.keyClick(form.fields["stroke"].line, Qt.Key.Key_Return)
+
+
 def test_what_is_being_typed_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
     """Though nobody left the field; and a currency waits for its amount."""
     stroke, price = form.fields["stroke"], form.fields["price_difference"]

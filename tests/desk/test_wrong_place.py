@@ -377,3 +377,7 @@ def test_the_table_of_limits_keeps_the_keyboard_and_what_it_could_not_take(
     assert limits.view.hasFocus()
     assert limits.model.setData(limits.model.index(0, 1), "25 %")
     assert desk.page.refused() == ()
+    # What contradicts another limit stays too.
+    assert not limits.model.setData(limits.model.index(0, 1), "95 %")
+    assert limits.model.index(0, 1).data() == "95 % ⊗"
+    assert [one.text for one in desk.page.refused()] == ["95 %"]

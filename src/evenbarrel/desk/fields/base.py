@@ -28,13 +28,13 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import ACCENT, FAINT, PROBLEM, WARNING, colour, faint
+from evenbarrel.entry.parsed import ParsedText
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.words.visible import visible_line
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.results import State
-    from evenbarrel.entry.shapes import ParsedText
     from evenbarrel.wording.words.hint import Hint
 
 
@@ -178,6 +178,10 @@ class Field(QWidget):
         self._shown = value
         self._display(value)
 
+    def refuse(self, before: object, problem: str) -> None:
+        """Stand for the value before again: what was typed is not taken, and stays where it can."""
+        self.reset(before)
+
     def commit(self) -> None:
         """Take what was typed as if the person had left the field."""
 
@@ -271,6 +275,12 @@ class TypedField(Field):
     def draft(self, begun: bool = False) -> object | None:
         """Return the refused text, or with `begun` what is being typed, or None."""
         return self.line.text() if self._refused or (begun and self.line.isModified()) else None
+
+    def refuse(self, before: object, problem: str) -> None:
+        """Keep the typed text with the reason, though it reads well."""
+        self._shown, self._refused = before, True
+        self.say(ParsedText(problem=problem))
+        self.drafted.emit()
 
     def take_draft(self, draft: object) -> None:
         """Show the refused text and why again; what can be read by now is taken when left."""

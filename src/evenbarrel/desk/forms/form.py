@@ -152,6 +152,11 @@ class Form(QWidget):
         self._drafts[thing_at(tuple(owner)), name] = typed, getattr(thing, name)
         return True
 
+    def refuse(self, subject: ThingPath, name: str, before: object) -> None:
+        """Keep what was typed for a field, told as refused: the evaluation would not take it."""
+        if subject == self._subject:
+            self.fields[name].refuse(before, pages.DOES_NOT_FIT)
+
     def forget_gone(self, evaluation: Evaluation) -> None:
         """Forget what was typed into things that are gone: their ids may be given again."""
         kept = {s for s, _ in self._drafts if self._thing(s.path, evaluation) is not None}

@@ -31,7 +31,7 @@ from evenbarrel.model.settings import (
 )
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.deciding import decision
-from evenbarrel.wording.sentences.pages import TYPED_BEFORE, changed_datum
+from evenbarrel.wording.sentences.pages import DOES_NOT_FIT, TYPED_BEFORE, changed_datum
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.limits import limit_note, shipped_note
 
@@ -51,8 +51,6 @@ PutSettings = Callable[[str, Mapping[SettingKey, float | None], Mapping[SettingK
 class SettingsModel(GridModel):
     """One row for each setting. What cannot be read is told by `refused` and not taken."""
 
-    edited = Signal(object, object)
-    """Carries the Setting and its new value."""
     noted = Signal(object, str)
     """Carries the Setting and its new note."""
     refused = Signal(str)
@@ -170,18 +168,22 @@ class SettingsModel(GridModel):
             self.noted.emit(setting, shipped_note(str(value).strip()))
             return True
         reading = read_setting(setting.key, str(value))
-        if reading.problem:
+        key, before = setting.key, value_of(self._evaluation, setting.key)
+        fits = reading.value == before or bool(reading.problem)
+        if not fits:
+            self._drafts.pop(key, None)
+            fits = self._put_cells(setting.label, {key: reading.value}, {})
+        problem = reading.problem if fits else DOES_NOT_FIT
+        if problem:
             # It stays in its cell with the reason, until another value is taken.
-            before = value_of(self._evaluation, setting.key)
-            self._drafts[setting.key] = (str(value), reading.problem, before)
+            self._drafts[key] = (str(value), problem, before)
             self.dataChanged.emit(index, index)
-            self.refused.emit(f"{setting.label}: {reading.problem}")
+            if reading.problem:
+                self.refused.emit(f"{setting.label}: {problem}")
             return False
-        self._drafts.pop(setting.key, None)
+        self._drafts.pop(key, None)
         if reading.remark:
             self.remarked.emit(f"{setting.label}: {reading.echo} ({reading.remark})")
-        if reading.value != value_of(self._evaluation, setting.key):
-            self.edited.emit(setting, reading.value)
         return True
 
     def copied(self, area: Area) -> tuple[Rows, Rows]:
@@ -306,7 +308,6 @@ class SettingsTable(QWidget):
         column.addWidget(self.view, 1)
         column.addWidget(self.note)
         column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
-        self.model.edited.connect(self._put)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
@@ -347,12 +348,6 @@ class SettingsTable(QWidget):
         """Take what is being typed in a cell."""
         self.view.commit()
 
-    def _put(self, setting: Setting, value: Any) -> None:
-        session = self._session
-        session.try_edit(
-            setting.label, lambda: put_settings(session.evaluation, {setting.key: value}, {})
-        )
-
     def _put_cells(
         self,
         title: str,
@@ -360,6 +355,8 @@ class SettingsTable(QWidget):
         notes: Mapping[SettingKey, str],
     ) -> bool:
         session = self._session
+        # What does not fit stays typed, and is kept.
+        session.keep_soon()
         return session.try_edit(title, lambda: put_settings(session.evaluation, values, notes))
 
     def _note(self, setting: Setting, note: str) -> None:

@@ -318,4 +318,5 @@ def refused_entries(fields: Sequence[str]) -> str:
     return f"Typed but not accepted, so not in the file: {', '.join(fields)}."
 
 
+DOES_NOT_FIT = "Not accepted: it does not fit what else is entered."
 TYPED_BEFORE = "Typed earlier but not accepted: leave the field again to have it read."

@@ -101,9 +101,7 @@ class BidForms(QObject):
         text = step or pages.changed_datum(label, name_at(evaluation, path))
         if self._session.try_edit(text, lambda: with_datum(evaluation, (*path, name), value)):
             return True
-        form = self.made[type(thing)]
-        if form.subject == edits.thing_at(path):
-            form.fields[name].reset(getattr(thing, name))
+        self.made[type(thing)].refuse(edits.thing_at(path), name, getattr(thing, name))
         return False
 
     def _want_resin(self, subject: edits.ThingPath, name: str) -> None:

@@ -264,8 +264,8 @@ class ShotsPage(Page):
         taken = self._session.try_edit(
             text, lambda: with_datum(evaluation, (*subject.path, name), value)
         )
-        if not taken and self.form.subject == subject:
-            self.form.fields[name].reset(getattr(before, name))
+        if not taken:
+            self.form.refuse(subject, name, getattr(before, name))
 
     def _put_cells(self, cells: CellEdits) -> bool:
         def make() -> Evaluation:

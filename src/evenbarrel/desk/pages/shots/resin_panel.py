@@ -74,7 +74,10 @@ class ResinDialog(FormDialog):
         text = pages.changed_datum(
             labels.datum_of(Resin, name), resin_called(self._session.evaluation, resin)
         )
-        self._session.put((*subject.path, name), value, text)
+        before = getattr(edits.get(self._session.evaluation, subject.path), name)
+        if not self._session.put((*subject.path, name), value, text):
+            form = self.factors if subject.part else self.form
+            form.refuse(subject, name, before)
 
     def _show(self) -> None:
         evaluation = self._session.evaluation

@@ -103,7 +103,7 @@ class BasisPanel(QWidget):
         before = getattr(session.evaluation.cost, name)
         text = f"Change {labels.datum_of(Cost, name).lower()}"
         if not session.put((*subject.path, name), value, text):
-            self.form.fields[name].reset(before)
+            self.form.refuse(subject, name, before)
 
     def _want_resin(self, subject: ThingPath, name: str) -> None:
         ask_for_resin(self._session, self, lambda resin: self._put(subject, name, resin))
