@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
-from evenbarrel.desk.fields.quantity import QuantityField
+from evenbarrel.desk.fields.quantity import MoneyField, QuantityField
 from evenbarrel.desk.forms.form import Form, context_of
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.datum_path import BarrelPath, TypedText
@@ -96,6 +96,21 @@ def test_refused_text_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
     form.show_thing(A, BarrelPath("b", "u", A.id), CONTEXT)
     assert form.fields["stroke"].line.text() == "two hundred"
     assert form.refused() == ("Stroke",)
+
+
+def test_what_is_being_typed_waits_for_its_own_barrel(qtbot: Any, form: Form) -> None:
+    """Though nobody left the field; and a currency waits for its amount."""
+    stroke, price = form.fields["stroke"], form.fields["price_difference"]
+    assert isinstance(stroke, QuantityField)
+    assert isinstance(price, MoneyField)
+    qtbot.keyClicks(price.currency, "USD")
+    price.commit()
+    stroke.line.selectAll()
+    qtbot.keyClicks(stroke.line, "21")
+    form.show_thing(B, BarrelPath("b", "u", B.id), CONTEXT)
+    assert (stroke.line.text(), price.currency.text()) == ("200", "")
+    form.show_thing(A, BarrelPath("b", "u", A.id), CONTEXT)
+    assert (stroke.line.text(), price.currency.text()) == ("21", "USD")
 
 
 def test_refused_texts_are_told_of_every_barrel_with_the_unit_that_was_chosen(

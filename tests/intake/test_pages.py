@@ -18,6 +18,7 @@ from evenbarrel.intake.pages.boxed import extract_box, grids_in
 from evenbarrel.intake.pages.document import QuotePages
 from evenbarrel.intake.pages.numbers import value_at
 from evenbarrel.intake.pages.search import Hit, search
+from evenbarrel.intake.pages.whole import tables_on
 from evenbarrel.intake.pages.words import Box, Page
 from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import TableRefused
@@ -168,6 +169,20 @@ def test_what_a_box_cuts_is_not_sure(no_bids: Evaluation) -> None:
     (line,) = (one for one in extract.lines if one.text == "420")
     assert "cut_off" in [finding.code for finding in line.findings]
     assert not line.sure
+
+
+def test_a_page_whose_words_all_lie_beyond_its_edge_does_not_stop_the_others() -> None:
+    out = BytesIO()
+    pages = Canvas(out, invariant=1)
+    for x in (5000, 50):
+        pages.drawString(x, 700, "Screw stroke mm")
+        pages.drawString(x + 150, 700, "190")
+        pages.showPage()
+    pages.save()
+    quote = QuotePages(out.getvalue(), "quote.pdf")
+    (grid,) = tables_on(quote)
+    quote.close()
+    assert [cell.text for cell in grid[0]] == ["Screw stroke mm", "190"]
 
 
 def test_an_empty_box_is_said_to_be_empty() -> None:

@@ -280,7 +280,8 @@ class MoneyField(TypedField):
 
     def draft(self, begun: bool = False) -> object | None:
         """Return all that was typed where the amount is refused or still missing, or None."""
-        alone = self.money is None and self.provenance.stands_alone()
+        beside = bool(self.currency.text().strip()) or self.provenance.stands_alone()
+        alone = self.money is None and beside
         lines = self.line.isModified() or self.currency.isModified()
         begun = begun and (lines or self.provenance.is_begun)
         if not (self._refused or alone or begun):

@@ -108,14 +108,14 @@ class Form(QWidget):
         """Show the thing that stands at `subject`."""
         moved = subject != self._subject
         if moved:
-            self._drafts |= self._drafts_on_show()
+            self._drafts |= self._drafts_on_show(begun=True)
             self._subject = subject
         again = context != self._context
         self._context = context
         for name, field in self.fields.items():
             give_context(field, context)
             value = getattr(thing, name)
-            if moved or (again and field.draft() is None):
+            if moved or (again and field.draft(begun=True) is None):
                 field.reset(value)
             else:
                 field.show_value(value)

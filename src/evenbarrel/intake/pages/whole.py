@@ -7,7 +7,7 @@ from weakref import WeakKeyDictionary
 from evenbarrel.intake.extract import Extract
 from evenbarrel.intake.pages.boxed import grids_in
 from evenbarrel.intake.pages.document import QuotePages
-from evenbarrel.intake.pages.words import Box
+from evenbarrel.intake.pages.words import Box, words_within
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.cells import Grid, TableRefused
 from evenbarrel.intake.tables.table import extract_tables
@@ -50,8 +50,10 @@ def _read_tables(pages: QuotePages) -> tuple[Grid, ...]:
     grids: list[Grid] = []
     for number in range(1, min(pages.count, MOST_PAGES) + 1):
         page = pages.page(number)
-        if not page.is_picture:
-            grids += grids_in(page, Box(0.0, 0.0, page.width, page.height))
+        whole = Box(0.0, 0.0, page.width, page.height)
+        # What a page holds may all lie beyond its edge, where nobody sees it.
+        if not page.is_picture and words_within(page, whole):
+            grids += grids_in(page, whole)
     return tuple(grids)
 
 
