@@ -125,6 +125,14 @@ def test_an_equal_shape_keeps_the_place(view: SheetView) -> None:
     assert view.currentIndex().data() == "share 34 %"
 
 
+def test_a_row_that_is_named_otherwise_is_painted_so(qtbot: Any, view: SheetView) -> None:
+    view.keep_in_sight(1)
+    rows = ((Cell("Someone else"), *SHEET.rows[0][1:]), SHEET.rows[1])
+    with qtbot.waitSignal(view.sheet_model.headerDataChanged) as told:
+        view.set_sheet(Sheet("grid", "Fit", SHEET.headings, rows))
+    assert told.args == [Qt.Orientation.Vertical, 0, 0]
+
+
 def inked(state: str, palette: str) -> tuple[bool, ...]:
     """Say of each pixel of a mark whether it is inked, in whatever colour."""
     image = QImage(36, 36, QImage.Format.Format_ARGB32)

@@ -83,6 +83,7 @@ class QuestionsDrawer(QWidget):
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.person = LineEdit()
         self.person.setAccessibleName("Who asks or answers")
+        self.person.setPlaceholderText("your name")
         self.letter = QPushButton("&Letter…")
         set_tip(self.letter, "All open questions to this supplier as a letter, to edit and send")
         self.more = QPushButton("&Mark…")

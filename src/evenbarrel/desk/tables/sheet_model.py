@@ -74,6 +74,9 @@ class SheetModel(QAbstractTableModel):
                 if first <= last:
                     ends = self.index(first, 0), self.index(last, len(sheet.headings) - 1)
                     self.dataChanged.emit(*ends)
+            for row in changed:
+                if self._named(before, row) != self._named(sheet, row):
+                    self.headerDataChanged.emit(Qt.Orientation.Vertical, row, row)
             return
         self.beginResetModel()
         self.sheet = sheet
@@ -141,7 +144,10 @@ class SheetModel(QAbstractTableModel):
     def _row_name(self, row: int) -> str | None:
         if not self.naming or row >= len(self.sheet.rows):
             return None
-        return ", ".join(cell.text for cell in self.sheet.rows[row][: self.naming])
+        return self._named(self.sheet, row)
+
+    def _named(self, sheet: Sheet, row: int) -> str:
+        return ", ".join(cell.text for cell in sheet.rows[row][: self.naming])
 
 
 def look_of(row: Sequence[Cell]) -> list[tuple[str, State | None]]:

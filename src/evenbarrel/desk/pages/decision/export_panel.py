@@ -69,7 +69,7 @@ class ExportPanel(QWidget):
         told = faint(Label(decision.EXPORTS_TOLD))
         told.setWordWrap(True)
         column = QVBoxLayout(self)
-        column.setContentsMargins(GRID, GRID, GRID, GRID)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         nest(column, row)
         column.addWidget(self.workings)
