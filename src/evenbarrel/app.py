@@ -43,6 +43,7 @@ def run(path: Path | None, sample: bool) -> int:
     from PySide6.QtWidgets import QApplication
 
     from evenbarrel.desk.style.plain import leave_clipboard
+    from evenbarrel.desk.window.background import end_work
     from evenbarrel.desk.window.session import Session
     from evenbarrel.storage.file_errors import FileRefused
     from evenbarrel.wording.words.visible import visible_line
@@ -70,6 +71,7 @@ def run(path: Path | None, sample: bool) -> int:
         QTimer.singleShot(0, window.offer_look)
     code = application.exec()
     asked_to_end.stop()
+    end_work()
     leave_clipboard()
     window.deleteLater()
     return code

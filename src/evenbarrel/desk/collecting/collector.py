@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from evenbarrel.desk.style.plain import on_clipboard
@@ -76,9 +76,6 @@ class Collector(QObject):
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
         self._late = timer_for(self._tell_reading, TOLD_AFTER_MS, self)
-        application = QCoreApplication.instance()
-        if application is not None:
-            application.aboutToQuit.connect(self.job.wait)
 
     def ask_for(self, way: str, several: bool = False) -> None:
         """Ask for the files of a way in, and read them."""

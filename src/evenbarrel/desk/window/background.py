@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import atexit
 from collections.abc import Callable
-from contextlib import suppress
 from threading import Event
 from typing import TYPE_CHECKING
+from weakref import WeakSet
 
 from PySide6.QtCore import QObject, QThreadPool, QTimer, Signal
+from shiboken6 import Shiboken
 
 from evenbarrel.appraisal.progress import Report as Report
 
@@ -38,6 +40,16 @@ class Stopped(Exception):
     """The person asked the work to stop."""
 
 
+class _Voice(QObject):
+    """Tells, from beside the window, what a function came to and how far it is.
+
+    Whoever asked may be deleted in the middle of this; the function keeps its voice until it ends.
+    """
+
+    returned = Signal(int, object, object)
+    reported = Signal(int, float)
+
+
 class Job(QObject):
     """Runs one function at a time off the thread of the window.
 
@@ -48,8 +60,6 @@ class Job(QObject):
     done = Signal(object)
     failed = Signal(object)
     progress = Signal(float)
-    _returned = Signal(int, object, object)
-    _reported = Signal(int, float)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -58,8 +68,10 @@ class Job(QObject):
         self._pool = QThreadPool(self)
         self._running = 0
         # Emitted by the worker, delivered in the thread of the window.
-        self._returned.connect(self._deliver)
-        self._reported.connect(self._tell)
+        self._voice = _Voice()
+        self._voice.returned.connect(self._deliver)
+        self._voice.reported.connect(self._tell)
+        _JOBS.add(self)
 
     @property
     def is_running(self) -> bool:
@@ -72,11 +84,12 @@ class Job(QObject):
         self._ticket += 1
         self._running = ticket = self._ticket
         self._stop = stop = Event()
+        voice = self._voice
 
         def report(share: float) -> None:
             if stop.is_set():
                 raise Stopped
-            self._reported.emit(ticket, share)
+            voice.reported.emit(ticket, share)
 
         def run() -> None:
             result, problem = None, None
@@ -84,9 +97,7 @@ class Job(QObject):
                 result = work(report)
             except Exception as error:
                 problem = error
-            # Raised where whoever asked is gone by now: then nobody is to be told.
-            with suppress(RuntimeError):
-                self._returned.emit(ticket, result, problem)
+            voice.returned.emit(ticket, result, problem)
 
         self._pool.start(run)
 
@@ -112,6 +123,25 @@ class Job(QObject):
     def _tell(self, ticket: int, share: float) -> None:
         if ticket == self._running:
             self.progress.emit(share)
+
+
+_JOBS: WeakSet[Job] = WeakSet()
+
+
+def end_work() -> None:
+    """Stop all that runs beside a window, and wait until it has: before Python ends.
+
+    Python ends a thread in the middle of whatever it does then, which takes the program down.
+    """
+    jobs = [job for job in _JOBS if Shiboken.isValid(job)]
+    for job in jobs:
+        job.stop()
+    for job in jobs:
+        job.wait()
+
+
+# Where nobody else does, as at the end of a program that only makes pictures.
+atexit.register(end_work)
 
 
 class Costing(QObject):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtCore import QObject
 
 from evenbarrel.desk.window.background import Job, Report
 from evenbarrel.desk.window.notice import Notice
@@ -102,9 +102,6 @@ class Exporter(QObject):
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
         self.job.progress.connect(notice.show_progress)
-        application = QCoreApplication.instance()
-        if application is not None:
-            application.aboutToQuit.connect(self.job.wait)
 
     def start(self, export: Export) -> None:
         """Ask where to write, then make and write the file beside the window."""
