@@ -140,7 +140,7 @@ def end_work() -> None:
         job.wait()
 
 
-# Where nobody else does, as at the end of a program that only makes pictures.
+# However it ends: after an error, or in a program that leaves without closing its window.
 atexit.register(end_work)
 
 
