@@ -344,17 +344,27 @@ def test_costs_that_take_long_are_computed_beside_the_window(
     sample: Person, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(background, "COSTED_AT_ONCE", 0)
+    may_go_on, costed = Event(), background._costed
+
+    def held_up(decision: Decision, report: background.Report) -> Decision:
+        may_go_on.wait(PATIENCE_MS / 1000)
+        return costed(decision, report)
+
+    monkeypatch.setattr(background, "_costed", held_up)
     session, page = sample.session, sample.page
     sample.step_to("Cost")
     assert page.costs.step.empty.text() == steps.COSTING
     session.put(("cost", "horizon_years"), 5, "Horizon")
     assert texts(page.costs.step.table) == []
+    may_go_on.set()
     sample.qtbot.waitUntil(lambda: bool(texts(page.costs.step.table)), timeout=PATIENCE_MS)
     assert "Cost over 5 years" in page.costs.step.notes.text()
     sample.step_to("Order")
     assert texts(page.order.order.table)[0][0] == "1"
+    may_go_on.clear()
     session.undo_stack.undo()
     assert texts(page.order.order.table) == []
+    may_go_on.set()
     sample.qtbot.waitUntil(lambda: bool(texts(page.order.order.table)), timeout=PATIENCE_MS)
 
 

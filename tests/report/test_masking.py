@@ -23,8 +23,9 @@ from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
-amounts = some.integers(123_456_789, 987_654_321)
-"""Of so many digits that no other number has them by chance; 0.85 in binary has nine nines."""
+# Of many digits: 0.999… is found among what is computed, whatever is masked.
+amounts = some.integers(123_456_789, 999_999_999).filter(lambda one: len({*str(one)}) > 4)
+"""Of so many digits that no other number has them by chance."""
 
 
 def _quantity(magnitude: str, unit: str, source: str = "") -> dict:
