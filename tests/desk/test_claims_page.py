@@ -14,7 +14,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.decision_forms import AskDialog
 from evenbarrel.desk.pages.claims.page import ClaimsPage
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_model import ReferenceRole
+from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes

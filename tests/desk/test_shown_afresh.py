@@ -29,7 +29,7 @@ from evenbarrel.desk.forms.frozen import FrozenNames
 from evenbarrel.desk.pages.all_pages import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.pages.shots.page import ShotsPage
-from evenbarrel.desk.tables.sheet_model import StateRole
+from evenbarrel.desk.tables.roles import StateRole
 from evenbarrel.model.changes import copy_of_job, without_job
 from evenbarrel.model.datum_path import Path as Place
 from evenbarrel.model.datum_path import append, put

@@ -19,7 +19,8 @@ from evenbarrel.desk.style.theme import NAMES, Theme, load
 from evenbarrel.desk.tables.column_widths import Wants, in_two, share_out
 from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.plain_cells import PlainCells
-from evenbarrel.desk.tables.sheet_model import ReferenceRole, SheetModel, StateRole
+from evenbarrel.desk.tables.roles import ReferenceRole, StateRole
+from evenbarrel.desk.tables.sheet_model import SheetModel
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.visible import visible

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 from evenbarrel.desk.style.plain import for_people, to_clipboard
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.tables.fitting import only_to_look_at
-from evenbarrel.desk.tables.sheet_model import Index
+from evenbarrel.desk.tables.roles import Index
 from evenbarrel.desk.tables.ticks import Ticks
 from evenbarrel.intake.accepting.ticks import may_be_ticked
 from evenbarrel.intake.extract import Extract

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem,
 from evenbarrel.desk.style.heads import cut_to_lines
 from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.theme import FAINT
-from evenbarrel.desk.tables.sheet_model import Index
+from evenbarrel.desk.tables.roles import Index
 
 BelowRole = Qt.ItemDataRole.UserRole + 1
 """What an item tells in the fainter line below its text."""

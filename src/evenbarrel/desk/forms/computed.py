@@ -11,7 +11,7 @@ from PySide6.QtGui import QFont
 
 from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.help.topics import TopicRole
-from evenbarrel.desk.tables.sheet_model import ReferenceRole
+from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.wording.help.glossary import key_of
 
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter

@@ -19,7 +19,7 @@ from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_model import Index
+from evenbarrel.desk.tables.roles import Index
 from evenbarrel.entry.block import Anchor, Column, Rows, read_block
 from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written

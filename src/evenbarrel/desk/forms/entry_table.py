@@ -25,7 +25,7 @@ from evenbarrel.desk.forms.frozen import FrozenNames
 from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
 from evenbarrel.desk.forms.pick_line import PickLine
 from evenbarrel.desk.tables.plain_cells import BESIDE
-from evenbarrel.desk.tables.sheet_model import Index, ReferenceRole
+from evenbarrel.desk.tables.roles import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.entry.wordings import abbreviation, short_names
 from evenbarrel.wording.sentences import pages

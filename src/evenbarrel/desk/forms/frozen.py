@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView
 
-from evenbarrel.desk.tables.sheet_model import Index
+from evenbarrel.desk.tables.roles import Index
 
 
 class FrozenNames(QTableView):

@@ -32,7 +32,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.desk.style.plain import on_clipboard, to_clipboard
 from evenbarrel.desk.tables.plain_cells import PlainCells
-from evenbarrel.desk.tables.sheet_model import Index
+from evenbarrel.desk.tables.roles import Index
 from evenbarrel.entry.block import MOST_CHARACTERS, Rows, joined, split
 from evenbarrel.wording.sentences import blocks
 

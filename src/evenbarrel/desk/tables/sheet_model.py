@@ -5,21 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, Qt
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.tables.column_widths import in_two
+from evenbarrel.desk.tables.roles import Index, ReferenceRole, StateRole
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.sheets.sheet import Cell, Sheet
 
-Index = QModelIndex | QPersistentModelIndex
-
-StateRole = Qt.ItemDataRole.UserRole + 1
-"""The State of a cell, or None."""
-ReferenceRole = Qt.ItemDataRole.UserRole + 2
-"""What a cell opens, or None."""
 _ROLES = frozenset(
     (
         Qt.ItemDataRole.DisplayRole,

@@ -16,7 +16,8 @@ from evenbarrel.desk.tables.broken_cells import Lines, broken_cells
 from evenbarrel.desk.tables.column_widths import Wants, share_out
 from evenbarrel.desk.tables.fitting import only_to_look_at
 from evenbarrel.desk.tables.plain_cells import BESIDE
-from evenbarrel.desk.tables.sheet_model import Index, ReferenceRole, SheetModel, look_of
+from evenbarrel.desk.tables.roles import Index, ReferenceRole
+from evenbarrel.desk.tables.sheet_model import SheetModel, look_of
 from evenbarrel.desk.tables.state_cells import MARK_GAP, StateDelegate
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.words.visible import visible

@@ -44,7 +44,7 @@ from evenbarrel.desk.style.rows_first import RowsFirst
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
 from evenbarrel.desk.tables.fitting import height_of_rows
-from evenbarrel.desk.tables.sheet_model import ReferenceRole
+from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session

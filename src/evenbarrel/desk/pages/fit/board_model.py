@@ -12,7 +12,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from evenbarrel.appraisal.references import CriterionRef, Reference
 from evenbarrel.desk.help.topics import TopicRole
 from evenbarrel.desk.style.plain import for_people
-from evenbarrel.desk.tables.sheet_model import ReferenceRole
+from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.wording.help.glossary import key_of
 from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
 

@@ -35,7 +35,7 @@ from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, NAME, RULER, BoardM
 from evenbarrel.desk.pages.fit.board_painter import MARK, BoardPainter, RulerBox, row_height
 from evenbarrel.desk.style.plain import point_out, to_clipboard
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.tables.sheet_model import ReferenceRole
+from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.wording.pictures.board import BoardPicture
 from evenbarrel.wording.pictures.traces import Mark
 
