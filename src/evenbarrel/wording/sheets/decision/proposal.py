@@ -96,13 +96,13 @@ def _joined(names: Sequence[str], most: int | None) -> str:
 
 
 def money_line(decision: Decision, result: ProposalResult) -> str:
-    """Return price and cost over life of a proposal, and what is not stated of them."""
+    """Return what is not stated of a proposal's cost, then its price and cost over life."""
     if prices_masked(decision.appraisal):
         return "Price and cost over life are masked."
     price, cost = money_text(decision, result.price), over_life(decision, result)
     lacks = missing_list(result.missing)
-    unknown = f" Not stated: {lacks}." if lacks else ""
-    return f"Price {price}, {cost}.{unknown}"
+    unknown = f"Not stated: {lacks}. " if lacks else ""
+    return f"{unknown}Price {price}, {cost}."
 
 
 def gate_text(gate: ProgrammeGate, jobs: int) -> str:
