@@ -31,7 +31,7 @@ from evenbarrel.desk.window.progress_line import ProgressLine
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
-from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.autosave import KeptOpen
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting
@@ -199,7 +199,7 @@ class MainWindow(QMainWindow):
         self.open_page(page_with(typed.path) if typed.path else "bids")
         self.page.open_typed(typed)
 
-    def _open_again(self, kept: LookedThrough) -> None:
+    def _open_again(self, kept: KeptOpen) -> None:
         self.collect(lambda collector: collector.open_again(kept))
 
     def keep(self) -> None:
