@@ -79,5 +79,5 @@ def test_what_is_damaged_is_refused_in_words(left: LeftOpen, for_each: Callable[
         ]
     )
     def holds(data: bytes) -> None:
-        with pytest.raises(FileRefused, match="kept damaged; read the file again"):
+        with pytest.raises(FileRefused, match="is damaged; read the file again"):
             left_open(KeptOpen(data))
