@@ -22,6 +22,7 @@ from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
+from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
@@ -165,6 +166,10 @@ def test_what_is_masked_is_neither_asked_for_nor_missing(sample_appraisal, what)
     told = open_points_line(decision, decision.proposal)
     assert ("cost without batches a year" in told) == (what == "suppliers")
     assert "machine price" not in told
+    sheet = proposal_sheet(decision, decision.proposal)
+    money = any(heading.unit == other.evaluation.currency for heading in sheet.headings)
+    assert money == (what == "suppliers")
+    assert len(sheet.notes) == (4 if money else 1)
 
 
 def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:
