@@ -46,7 +46,8 @@ def _desk_parser() -> argparse.ArgumentParser:
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
         "evaluation | sheet FILE --blank -o OUT.xlsx | letter FILE --bid ID -o OUT.pdf | take FILE "
-        "SHEET | compare OLD NEW | archive FILE -o OUT.zip. Each takes --help.",
+        "SHEET | compare OLD NEW | archive FILE -o OUT.zip | protocol FILE --barrel ID -o OUT.pdf. "
+        "Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()
