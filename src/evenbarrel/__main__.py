@@ -69,11 +69,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     begun = _command if words and words[0] in COMMANDS else _desk
     try:
-        act = begun(words)
+        return begun(words)()
     except SystemExit as stop:
         return int(stop.code or DONE)
-    try:
-        return act()
     except FileRefused as refused:
         sys.stderr.write(visible_line(f"evenbarrel: {refused}") + "\n")
         return REFUSED

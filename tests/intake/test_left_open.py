@@ -74,6 +74,7 @@ def test_what_is_damaged_is_refused_in_words(left: LeftOpen, for_each: Callable[
             with_line(findings=[{"code": "unheard_of", "detail": ""}]),
             with_chosen(ticked=[99]),
             with_chosen(line=-1),
+            changed(lines=[]),
             with_chosen(drafts=[draft | {"field": "id"}]),
             with_chosen(beside=[{"thing": ["jobs", "j"], "field": "name", "taken": True}]),
         ]

@@ -151,12 +151,16 @@ class Autosave:
     def _write_open(self, place: Path, left_open: KeptOpen | None) -> None:
         data = None if left_open is None else left_open.data
         if data is not None and len(data) > _LARGEST_OPEN:
+            # What was looked through before is not this.
+            _write_beside(place, _OPEN, None)
             problem = f"it takes more than {_LARGEST_OPEN // 1024**2} MB to be kept aside"
             raise FileRefused("what is looked through", "", problem)
         sent = None if left_open is None else left_open.sent
         # A larger one is read again where it is.
         sent = None if sent is None or len(sent) > _LARGEST_OPEN else sent
         if sent is not self._sent:
+            # Whenever it is cut off, what was read never stands beside another file's content.
+            _write_beside(place, _OPEN, None)
             _write_beside(place, _SENT, sent)
             self._sent = sent
         _write_beside(place, _OPEN, data)
@@ -216,7 +220,7 @@ def _write_beside(place: Path, ending: str, content: bytes | None) -> None:
 
 def _open_beside(place: Path) -> KeptOpen | None:
     """Return what was looked through; what cannot be read is empty, and none where it was none."""
-    if not place.with_suffix(_OPEN).exists():
+    if not os.path.lexists(place.with_suffix(_OPEN)):
         return None
     return KeptOpen(_content(place, _OPEN) or b"", _content(place, _SENT))
 

@@ -242,8 +242,8 @@ class Session(QObject):
         if not self._at_latest.isActive():
             self._at_latest.start()
 
-    def autosave(self) -> None:
-        """Keep unsaved work in case the program is cut off."""
+    def autosave(self) -> bool:
+        """Keep unsaved work in case the program is cut off; False where it cannot be, as told."""
         self._stop_timers()
         try:
             typed, left_open = self.typed(), self.left_open()
@@ -253,6 +253,8 @@ class Session(QObject):
                 self._kept.keep(self.evaluation, self.path, typed, left_open)
         except FileRefused as refusal:
             self.refused.emit(pages.not_kept(str(refusal)))
+            return False
+        return True
 
     def unsaved_work(self) -> tuple[Recovered, ...]:
         """Return what windows that were cut off left unsaved, of this file or untitled."""
@@ -265,8 +267,8 @@ class Session(QObject):
         if offer.left_open is not None:
             self.open_again.emit(offer.left_open)
         # Kept under this window's name before the offer goes: at no time by neither.
-        self.autosave()
-        self._kept.throw_away(offer)
+        if self.autosave():
+            self._kept.throw_away(offer)
 
     def throw_away(self, offer: Recovered) -> None:
         """Remove an offer: the person does not want it."""

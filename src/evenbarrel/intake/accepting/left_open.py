@@ -208,8 +208,9 @@ def _line_of(kept: _Line, bid: str) -> Line:
 
 
 def _refuse_strays(chosen: Chosen, count: int) -> None:
-    places = [*chosen.ticked, *(one.line for one in chosen.drafts), chosen.line or 0]
-    if any(not 0 <= place < count for place in places if count):
+    places = [*chosen.ticked, *(one.line for one in chosen.drafts)]
+    places += [] if chosen.line is None else [chosen.line]
+    if any(not 0 <= place < count for place in places):
         raise ValueError("a line that is not there is chosen")
     for one in chosen.drafts:
         _ = one.key.shape
