@@ -80,9 +80,7 @@ def run(path: Path | None, sample: bool) -> int:
 def _keep_what_ends_unasked(session: Session, window: MainWindow) -> AskedToEnd:
     """Let nothing typed be lost by a fault of the program, or where it is asked to end."""
     from evenbarrel.desk.window.faults import AskedToEnd, Faults
-    from evenbarrel.storage.personal.fault_log import begin_log
 
-    begin_log()
     sys.excepthook = Faults(session, window.notice)
     return AskedToEnd(window.keep, window)
 
@@ -152,6 +150,8 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
         window.documents.hold()
         window.documents.offer_unsaved()
     finally:
+        # What was made stays too; it would be looked through before the appraisal is painted.
+        gc.freeze()
         gc.enable()
     QTimer.singleShot(_PICTURES_AFTER_MS, lambda: import_module("pyqtgraph"))
 

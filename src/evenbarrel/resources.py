@@ -7,6 +7,7 @@ A name is the path of a file below its folder, written with `/`: `resins.json`,
 
 from __future__ import annotations
 
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -45,6 +46,7 @@ def _read(folder: str, name: str) -> bytes:
     return file.read_bytes()
 
 
+@cache
 def _folder(name: str) -> Traversable:
     installed = files("evenbarrel") / f"_{name}"
     return installed if installed.is_dir() else Path(__file__).resolve().parents[2] / name

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import signal
 from pathlib import Path
 from typing import Any
 
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QLineEdit
@@ -15,7 +17,8 @@ from evenbarrel.desk.window.faults import AskedToEnd, Faults
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.files import read_evaluation
-from evenbarrel.storage.personal.fault_log import begin_log
+from evenbarrel.storage.personal.fault_log import NAME, begin_log, log_fault
+from evenbarrel.storage.personal.user_folders import log_folder
 
 
 def fault() -> ZeroDivisionError:
@@ -62,3 +65,13 @@ def test_asked_to_end_it_keeps_what_is_being_typed_and_ends(
 def test_without_a_place_for_a_log_the_program_runs_without_one(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
     assert begin_log(tmp_path / "file") is None
+
+
+def test_the_first_fault_begins_the_log(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    logger = logging.getLogger(NAME)
+    monkeypatch.setattr(logger, "handlers", [])
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    log_fault("reading a file", fault())
+    (handler,) = logger.handlers
+    handler.close()
+    assert "reading a file: division by zero" in (log_folder() / "faults.log").read_text("utf-8")

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Context, Decimal, Inexact
+from functools import cache
 from types import MappingProxyType
 from unicodedata import normalize
 
@@ -198,15 +199,6 @@ _SPELLINGS: Mapping[str, str] = MappingProxyType(
         "kWh/kg": "kwh/kg",
     }
 )
-_UNITS_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {
-        spelling: tuple(
-            unit for unit, usual in _SPELLINGS.items() if spelling in (unit, *usual.split())
-        )
-        for unit_text, spellings in _SPELLINGS.items()
-        for spelling in (unit_text, *spellings.split())
-    }
-)
 _UNIT_CHARACTERS = str.maketrans(
     {
         **{"³": "3", "²": "2", "¹": "1", "⁻": "-", "º": "°", "℃": "°C", "℉": "°F"},
@@ -355,9 +347,19 @@ def _note(doubt: str | None, magnitude: str, decimal_mark: str) -> Note | None:
     return None
 
 
+@cache
+def _units_of() -> Mapping[str, tuple[str, ...]]:
+    """Return the units that each spelling may mean, in the order of the table above."""
+    found: dict[str, tuple[str, ...]] = {}
+    for unit, usual in _SPELLINGS.items():
+        for spelling in dict.fromkeys((unit, *usual.split())):
+            found[spelling] = (*found.get(spelling, ()), unit)
+    return found
+
+
 def _unit(typed: str, units: tuple[str, ...]) -> str | Refusal:
     spelling = re.sub(r"\^(?=-?[0-9])|(?<=[A-Za-z])\.", "", typed.translate(_UNIT_CHARACTERS))
-    for unit in _UNITS_OF.get(spelling, ()):
+    for unit in _units_of().get(spelling, ()):
         if unit in units:
             return unit
     if spelling.casefold() in _GAUGE and "bar" in units:

@@ -43,7 +43,7 @@ class Datum:
     @property
     def units(self) -> tuple[str, ...]:
         """Every unit text the field takes, the metric default first."""
-        return tuple(unit for kind in self.kinds for unit in KINDS[kind].units)
+        return _units_of(self.kinds)
 
     def kind_of(self, unit: str) -> str:
         """Return the kind among this datum's kinds that `unit` measures; raises KeyError."""
@@ -116,6 +116,11 @@ def quantity_datum(
     """Return the description of a quantity of one kind, or of several."""
     all_kinds = (kinds,) if isinstance(kinds, str) else kinds
     return Datum(label, help_text, group, all_kinds, low, high, sign, unit)
+
+
+@cache
+def _units_of(kinds: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(unit for kind in kinds for unit in KINDS[kind].units)
 
 
 def _of_field(info: FieldInfo) -> Datum | None:

@@ -127,6 +127,9 @@ def _first_in_fields(data: dict[str, Any], at: Location) -> tuple[Location, str]
             return at, f"it holds a field whose name has {len(key)} characters"
         if _is_broken(key):
             return at, f"it holds a field whose name has {_HALF}"
+        # Most values are short plain texts, of which it is known at once.
+        if isinstance(value, str) and value.isascii() and len(value) <= _LONGEST_STRING:
+            continue
         found = first_unreadable(value, (*at, key))
         if found is not None:
             return found

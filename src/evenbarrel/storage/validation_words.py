@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -152,6 +151,9 @@ def _without_branches(model: type[BaseModel], data: Any, location: Location) -> 
 
 
 def _unknown_field(model: type[BaseModel], field: str, place: Location) -> str:
+    # Loaded for a file that is refused: most are not.
+    from difflib import get_close_matches
+
     inner: type[BaseModel] | None = model
     for part in place[:-1]:
         inner = inner if isinstance(part, int) else _model_of(inner, part)

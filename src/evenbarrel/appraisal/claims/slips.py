@@ -314,7 +314,7 @@ def _column_then_one(
     column = replace(unit, barrels=tuple(change(barrel) for barrel in unit.barrels))
     if sum(old is not new for old, new in zip(unit.barrels, column.barrels, strict=True)) > 1:
         yield column, True
-    yield unit.with_barrel(index, change(unit.barrels[index])), False
+    yield unit.with_barrel(index, column.barrels[index]), False
 
 
 def _other_resin(case: ClaimContext, index: int) -> Iterator[Slip]:

@@ -9,7 +9,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.appraisal.references import DatumRef
 from evenbarrel.desk.style.least_size import LeastSize
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path, TypedText
@@ -82,6 +81,9 @@ class Page(LeastSize):
     def open_typed(self, typed: TypedText) -> None:
         """Take the keyboard to where a text of this page was typed and not taken."""
         if typed.table:
+            # Loaded when it is wanted: the window is painted before there is anything to refer to.
+            from evenbarrel.appraisal.references import DatumRef
+
             self.point_at(DatumRef(typed.path))
         else:
             self.open_datum(typed.path)

@@ -46,14 +46,14 @@ class Flat(QProxyStyle):
 
     def _draw_bar(self, option: QStyleOptionSlider, painter: QPainter, widget: QWidget) -> None:
         palette, lies = option.palette, option.orientation == Qt.Orientation.Horizontal
-        painter.fillRect(option.rect, palette.color(QPalette.ColorRole.Window))
+        painter.fillRect(option.rect, palette.window())
         if option.minimum == option.maximum:
             return
         across = (0, _BESIDE) if lies else (_BESIDE, 0)
         held = bool(option.activeSubControls & _PARTS.SC_ScrollBarSlider)
         ink = QPalette.ColorRole.Shadow if held else QPalette.ColorRole.Mid
         handle = self._part(option, _PARTS.SC_ScrollBarSlider, widget)
-        painter.fillRect(handle.adjusted(*across, *(-one for one in across)), palette.color(ink))
+        painter.fillRect(handle.adjusted(*across, *(-one for one in across)), palette.brush(ink))
         for (part, is_of), arrow in _ARROWS.items():
             if is_of == lies:
                 place = QStyleOption(option)

@@ -27,9 +27,10 @@ def hold(area: QScrollArea, widget: QWidget) -> None:
     Where a page is turned to, Qt paints what has a ground of its own with all that lies on it,
     and then what lies on it once more.
     """
+    # Ours has no ground. Asked for its own, Qt would make every class of widgets known to Python.
+    area.setViewport(QWidget())
     area.setWidget(widget)
-    for one in (widget, area.viewport()):
-        one.setAutoFillBackground(False)
+    widget.setAutoFillBackground(False)
 
 
 def bring_into_sight(widget: QWidget) -> None:

@@ -19,7 +19,7 @@ NAMES = ("paper", "slate")
 GRID = 8
 """The spacing unit [px]."""
 
-_FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSans-Oblique.ttf")
+_FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 _POINTS = 9.5
 _BOXES = ("QRadioButton", "QCheckBox")
 _DARKENED = 150

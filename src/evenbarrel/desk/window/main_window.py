@@ -232,7 +232,9 @@ class MainWindow(QMainWindow):
         font.setPointSizeF(font.pointSizeF() + 2.0)
         self.page_list.setFont(font)
         # On the window's own ground: a list of places, not a table of data.
-        self.page_list.viewport().setBackgroundRole(QPalette.ColorRole.Window)
+        palette = QPalette()
+        palette.setColor(QPalette.ColorRole.Base, Qt.GlobalColor.transparent)
+        self.page_list.setPalette(palette)
         for entry in PAGES:
             item = list_item(entry.title)
             item.setSizeHint(QSize(0, _ITEM_HEIGHT))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
 from evenbarrel.storage.personal.user_folders import log_folder
@@ -17,6 +16,9 @@ def begin_log(folder: Path | None = None) -> Path | None:
 
     None where no file can be written there: the program then runs without a log.
     """
+    # Loaded for the first fault: most days see none.
+    from logging.handlers import RotatingFileHandler
+
     folder = folder or log_folder()
     path = folder / "faults.log"
     try:
@@ -36,7 +38,8 @@ def begin_log(folder: Path | None = None) -> Path | None:
 
 
 def log_fault(what: str, error: BaseException) -> None:
-    """Write a fault with where it came about."""
-    logging.getLogger(NAME).error(
-        "%s: %s", what, error, exc_info=(type(error), error, error.__traceback__)
-    )
+    """Write a fault with where it came about; the first one begins the log."""
+    logger = logging.getLogger(NAME)
+    if not logger.handlers:
+        begin_log()
+    logger.error("%s: %s", what, error, exc_info=(type(error), error, error.__traceback__))

@@ -145,7 +145,8 @@ def glossary() -> Glossary:
 @cache
 def key_of_datum(name: str, datum: Datum) -> str | None:
     """Return the key of a field by its name and description; None where no model has it."""
-    found = (key for key, one in _data().items() if one == datum and key.endswith(f".{name}"))
+    ending = f".{name}"
+    found = (key for key, one in _data().items() if key.endswith(ending) and one == datum)
     return next(found, None)
 
 
