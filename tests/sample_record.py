@@ -25,7 +25,7 @@ STAY = ("j1", "j3")
 EARLIER = "No objection to it in any of the eight jobs."
 REASON = (
     "No objection to it in any job it runs. It costs about 5 % more over ten years than the set "
-    "with Model 18 1.75, but every part of its cost is stated, and it is delivered four weeks "
+    "with Model 18 1.75, but its offer leaves no cost open, and it is delivered four weeks "
     "earlier. Drippers and POM gears stay on machine 14: POM and PVC-U never share a machine."
 )
 BUYER, ENGINEER = "buyer of the sample", "process engineer of the sample"

@@ -244,12 +244,14 @@ def test_a_reader_that_goes_away_is_no_fault() -> None:
 def test_a_command_that_is_stopped_ends_without_a_word(
     sample: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def stopped(path: Path) -> None:
+    def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("evenbarrel.commands.evaluating.evaluation_of", stopped)
-    assert main(["appraise", str(sample)]) == STOPPED
-    assert capsys.readouterr().err == ""
+    # While it works, and while what it needs is loaded.
+    for moment in ("commands.evaluating.evaluation_of", "commands.parser.command_parser"):
+        monkeypatch.setattr(f"evenbarrel.{moment}", stopped)
+        assert main(["appraise", str(sample)]) == STOPPED
+        assert capsys.readouterr().err == ""
 
 
 SIGNS = ("\x1b", "\x07", "\x7f", "\x9b", "\u202e", "\u2066", "\u200b")

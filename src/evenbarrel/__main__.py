@@ -47,7 +47,8 @@ def _desk_parser() -> argparse.ArgumentParser:
         "claims checked, its safe window against the planned shots.",
         epilog="Without a window: evenbarrel appraise FILE | report FILE -o OUT.pdf | schema "
         "evaluation | sheet FILE --blank -o OUT.xlsx | letter FILE --bid ID -o OUT.pdf | take FILE "
-        "SHEET | compare OLD NEW | archive FILE -o OUT.zip. Each takes --help.",
+        "SHEET | compare OLD NEW | archive FILE -o OUT.zip | protocol FILE --barrel ID -o OUT.pdf. "
+        "Each takes --help.",
     )
     parser.add_argument("--version", action="version", version=f"evenbarrel {__version__}")
     which = parser.add_mutually_exclusive_group()
@@ -79,11 +80,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     _without_plugins()
     begun = _command if words and words[0] in COMMANDS else _desk
     try:
-        act = begun(words)
+        return begun(words)()
     except SystemExit as stop:
         return int(stop.code or DONE)
-    try:
-        return act()
     except FileRefused as refused:
         sys.stderr.write(visible_line(f"evenbarrel: {refused}") + "\n")
         return REFUSED

@@ -86,10 +86,10 @@ def _keep_what_ends_unasked(session: Session, window: MainWindow) -> AskedToEnd:
 
 
 def _come_to_rest(session: Session) -> None:
-    """Let nothing that is made until `begin` has ended be looked through for what could be freed.
+    """Keep the garbage collector off all that is made until `begin` has ended.
 
-    Python would do so in the middle of some edit, which takes several times as long by it. The
-    time to look is where another document is opened.
+    It would come in the middle of some edit, which takes several times as long by it. The time to
+    collect is where another document is opened.
     """
     from PySide6.QtCore import QTimer
 
@@ -104,7 +104,7 @@ def _free_what_is_gone() -> None:
 
 
 def _load_qt() -> None:
-    """Load Qt, and look for nothing to free before `begin` has ended.
+    """Load Qt, with garbage collection off until `begin` has ended.
 
     All that is made meanwhile stays; to look through it takes half of a bare window's start.
     """

@@ -17,6 +17,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.sign_offs import results_digest_of, signed
 from evenbarrel.storage.files import evaluation_bytes, parse_evaluation
 from evenbarrel.wording.standing_by.signatures import (
+    CELLS_AS_SIGNED,
     NOT_KEPT,
     RECORD_ONLY,
     sign_offs_sheet,
@@ -121,6 +122,8 @@ def test_where_only_results_differ_the_cells_are_listed(under) -> None:
     (line,) = _since(otherwise)
     assert "this version of the program computes different results: a, bu" not in line
     assert "Lid: outside, recovery" in line
+    (line,) = _since(otherwise.replace(signed_states=(state,)))
+    assert line.endswith(f"computes different results: {CELLS_AS_SIGNED}.")
 
 
 def test_what_is_signed_goes_through_the_file_and_the_sheet_says_what_it_is_not(under) -> None:

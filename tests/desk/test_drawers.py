@@ -75,9 +75,9 @@ def links(drawer: WorkingDrawer) -> list[str]:
 
 
 def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer) -> None:
-    assert questions.count.text() == "43 for suppliers, 5 for us"
+    assert questions.count.text() == "43 to suppliers, 5 to us"
     assert groups(questions)[0] == "Ondrupek: 9 open"
-    assert groups(questions)[-1] == "For us: 5 open"
+    assert groups(questions)[-1] == "To us: 5 open"
 
 
 def test_the_chosen_question_stands_in_full(questions: QuestionsDrawer) -> None:
@@ -98,7 +98,7 @@ def test_marking_asked_is_a_step_that_stays_counted_and_chosen(
     ]
     assert questions.tree.currentItem().text(0) == "Swept volume"
     assert "asked 2026-04-15" in questions.tree.currentItem().data(0, BelowRole)
-    assert questions.count.text() == "43 for suppliers, 5 for us"
+    assert questions.count.text() == "43 to suppliers, 5 to us"
 
 
 def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
@@ -106,9 +106,9 @@ def test_accepting_as_it_is_takes_it_off_the_count_and_undo_brings_it_back(
 ) -> None:
     questions.choose("b4.swept_volume")
     act(questions, "Accept as it is")
-    assert questions.count.text() == "42 for suppliers, 5 for us"
+    assert questions.count.text() == "42 to suppliers, 5 to us"
     sample.undo_stack.undo()
-    assert questions.count.text() == "43 for suppliers, 5 for us"
+    assert questions.count.text() == "43 to suppliers, 5 to us"
 
 
 def test_our_own_question_is_answered_with_a_number(
@@ -121,7 +121,7 @@ def test_our_own_question_is_answered_with_a_number(
     dialog.accept()
     fill_time = edits.get(sample.evaluation, ("jobs", "j8", "fill_time"))
     assert (fill_time.magnitude, fill_time.unit, fill_time.standing) == ("1.8", "s", "confirmed")
-    assert questions.count.text() == "43 for suppliers, 4 for us"
+    assert questions.count.text() == "43 to suppliers, 4 to us"
 
 
 def test_enter_goes_to_the_claim_and_the_datum(

@@ -96,7 +96,7 @@ def sample(person: Person) -> Person:
 
 def test_a_wrong_claim_is_found_corrected_and_everything_follows(sample: Person) -> None:
     opened = sample.session.evaluation
-    assert sample.window.standing.text() == "14 barrels: 2 no objection, 3 wait, 9 shut"
+    assert sample.window.gate_counts.text() == "14 barrels: 2 no objection, 3 wait, 9 shut"
     sample.go_to("Fit")
     assert sample.page.rules.words.text().startswith("Of 112 cells: outside by physics 5")
     printed = grid_row(sample, "Unit 586 B")
@@ -194,7 +194,7 @@ def test_a_supplier_with_three_screws_is_entered_by_keyboard_only(
         "Tesk & Daughters Unit 700 B, 1.75 in",
         "Tesk & Daughters Unit 700 C, 50 mm",
     ]
-    assert person.window.standing.text().startswith("17 barrels: ")
+    assert person.window.gate_counts.text().startswith("17 barrels: ")
     assert mouse.pressed == 0
 
 
@@ -303,7 +303,7 @@ def test_everything_is_undone_to_the_opened_evaluation_and_done_again(sample: Pe
     while stack.canUndo():
         sample.undo()
     assert sample.session.evaluation is opened
-    assert sample.window.standing.text() == "14 barrels: 2 no objection, 3 wait, 9 shut"
+    assert sample.window.gate_counts.text() == "14 barrels: 2 no objection, 3 wait, 9 shut"
     assert not sample.window.isWindowModified()
     for _ in range(steps):
         sample.key(Qt.Key.Key_Z, CTRL | SHIFT)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from errno import ENOSPC
 from pathlib import Path
 from typing import Any
 
@@ -127,8 +128,11 @@ def test_a_save_that_fails_leaves_the_changes_unsaved(session: Session, tmp_path
 
 
 def test_unsaved_work_is_offered_to_the_next_session(
-    session: Session, folder: Path, tmp_path: Path
+    session: Session, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    def refuse(*_: object) -> None:
+        raise OSError(ENOSPC, "No space left on device")
+
     path = tmp_path / "a.evenbarrel.json"
     session.save(path)
     session.put(STROKE, quantity("180", "mm"), "Stroke of A")
@@ -139,6 +143,11 @@ def test_unsaved_work_is_offered_to_the_next_session(
     after_a_crash.open(path)
     assert stroke_of(after_a_crash) == "200"
     (unsaved,) = after_a_crash.unsaved_work()
+    # Where it cannot be kept anew, it stays where it is.
+    with monkeypatch.context() as full:
+        full.setattr("evenbarrel.storage.atomic._replace", refuse)
+        after_a_crash.restore(unsaved)
+    assert unsaved.place.exists()
     after_a_crash.restore(unsaved)
     assert stroke_of(after_a_crash) == "180"
     assert after_a_crash.is_modified

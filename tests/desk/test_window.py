@@ -44,8 +44,8 @@ def retitle(session: Session, title: str) -> None:
     session.put(("title",), title, "Title")
 
 
-def test_the_standing_of_all_barrels_is_told_at_the_bottom(window: MainWindow) -> None:
-    text = window.standing.text()
+def test_how_the_barrels_stand_is_told_at_the_bottom(window: MainWindow) -> None:
+    text = window.gate_counts.text()
     assert text.startswith("2 barrels: ")
     assert sum(int(word) for word in text.split(": ")[1].split() if word.isdigit()) == 2
 
@@ -499,7 +499,7 @@ def a_while() -> int:
     for _ in range(100):
         QApplication.processEvents()
     (window,) = [w for w in QApplication.topLevelWidgets() if w.isWindow() and w.isVisible()]
-    sys.stdout.write(window.windowTitle() + "|" + window.standing.text())
+    sys.stdout.write(window.windowTitle() + "|" + window.gate_counts.text())
     window.close()
     return 0
 

@@ -245,6 +245,24 @@ def test_a_row_without_its_key_is_told_by_its_label_and_unsure(
     assert all("no_key" in codes(line) and not line.sure for line in lines)
 
 
+def test_cells_moved_without_their_hidden_key_are_not_sure(
+    sample_evaluation: Evaluation, filled: Sheet
+) -> None:
+    """As where what is seen is sorted: each value would go where another belongs."""
+    page = filled.page
+    moved = ("barrel.stroke", "barrel.screw_diameter", "bid.installation", "bid.training")
+    rows = [filled.row(key) for key in moved]
+    for one, other in (rows[:2], rows[2:]):
+        for column in range(2, page.max_column + 1):
+            cells = page.cell(one, column), page.cell(other, column)
+            cells[0].value, cells[1].value = cells[1].value, cells[0].value
+    extract = read(sample_evaluation, filled)
+    lines = [line for key in moved for line in lines_of(extract, key.split(".")[1])]
+    assert lines
+    assert all("label_of_another" in codes(line) and not line.sure for line in lines)
+    assert all("label_of_another" not in codes(one) for one in extract.lines if one not in lines)
+
+
 def test_added_columns_and_rows_are_listed(sample_evaluation: Evaluation, filled: Sheet) -> None:
     page = filled.page
     page.cell(filled.row("barrel.stroke"), page.max_column + 1).value = "see drawing 7"

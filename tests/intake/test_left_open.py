@@ -16,7 +16,7 @@ from evenbarrel.intake.pages.words import Box
 from evenbarrel.intake.sent import Printed, Sent
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import Document
-from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.autosave import KeptOpen
 from evenbarrel.storage.file_errors import FileRefused
 
 TABLE = "Screw\tA\nStroke mm\t200\nRated in\tglass wool\nScope: freight\tincluded\nColour\tred\n"
@@ -74,10 +74,11 @@ def test_what_is_damaged_is_refused_in_words(left: LeftOpen, for_each: Callable[
             with_line(findings=[{"code": "unheard_of", "detail": ""}]),
             with_chosen(ticked=[99]),
             with_chosen(line=-1),
+            changed(lines=[]),
             with_chosen(drafts=[draft | {"field": "id"}]),
             with_chosen(beside=[{"thing": ["jobs", "j"], "field": "name", "taken": True}]),
         ]
     )
     def holds(data: bytes) -> None:
-        with pytest.raises(FileRefused, match="kept damaged; read the file again"):
-            left_open(LookedThrough(data))
+        with pytest.raises(FileRefused, match="is damaged; read the file again"):
+            left_open(KeptOpen(data))

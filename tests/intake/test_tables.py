@@ -245,6 +245,12 @@ def test_the_stroke_of_a_clamp_or_an_ejector_is_no_stroke_of_a_screw(no_bids: Ev
     assert told(extract, "stroke") == [("180 mm", True)]
     assert told(extract, "clamp_force") == [("1600 kN", True)]
     assert {"475", "100"} <= {line.text for line in extract.lines if line.value is None}
+    # Without titles such a word below the data of a clamp may be of either.
+    screw = "Screw diameter mm\t40\nL/D\t20\nInjection pressure bar\t2400\n"
+    below = f"{screw}Clamping force kN\t1600\nDaylight mm\t900\n"
+    assert told(extract_text(no_bids, f"{below}Stroke mm\t475"), "stroke") == [("475 mm", False)]
+    named = f"{below}Screw stroke mm\t180"
+    assert told(extract_text(no_bids, named), "stroke") == [("180 mm", True)]
 
 
 def test_the_delivery_of_an_option_is_not_that_of_the_offer(no_bids: Evaluation) -> None:

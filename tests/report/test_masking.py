@@ -14,12 +14,15 @@ from pypdf import PdfReader
 from pypdfium2 import PdfDocument
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.digest import digest
 from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook
+from evenbarrel.wording.sheets.decision.open_points import open_points_line
+from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
@@ -148,6 +151,32 @@ def test_verdicts_stay_what_they_are(sample_appraisal) -> None:
         other = masked(sample_appraisal, what)
         assert list(other.barrel_states.values()) == list(sample_appraisal.barrel_states.values())
         assert list(other.gates.states.values()) == list(sample_appraisal.gates.states.values())
+
+
+@pytest.mark.parametrize("what", ["prices", "suppliers"])
+def test_what_is_masked_is_neither_asked_for_nor_missing(sample_appraisal, what) -> None:
+    other = masked(sample_appraisal, what)
+    decision = decide(other)
+    asked, asked_openly = (
+        [question.id for question in one.questions if question.bid is None]
+        for one in (other, sample_appraisal)
+    )
+    assert asked == asked_openly
+    assert decision.proposal is not None
+    told = open_points_line(decision, decision.proposal)
+    assert ("cost without batches a year" in told) == (what == "suppliers")
+    assert "machine price" not in told
+    sheet = proposal_sheet(decision, decision.proposal)
+    money = any(heading.unit == other.evaluation.currency for heading in sheet.headings)
+    assert money == (what == "suppliers")
+    assert len(sheet.notes) == (4 if money else 1)
+
+
+def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:
+    reason = sample_appraisal.evaluation.proposal.reason
+    assert "the set with Model 18 1.75, but" in reason
+    told = masked(sample_appraisal, "suppliers").evaluation.proposal.reason
+    assert told == reason.replace("Model 18 1.75", "Supplier C, Unit 1 B")
 
 
 @pytest.mark.parametrize("what", ["prices", "suppliers"])

@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import stat
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.autosave import Autosave, LookedThrough
+from evenbarrel.storage.atomic import atomic_write
+from evenbarrel.storage.autosave import Autosave, KeptOpen, _open_beside
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import write_evaluation
 
@@ -185,35 +187,55 @@ TYPED = (
     TypedText(("title",), "Größe \u202e"),
     TypedText(("jobs", "j", "part_mass"), "12x", standing="measured"),
 )
-OPEN = LookedThrough(b"{}", b"a data sheet")
+OPEN = KeptOpen(b"{}", b"a data sheet")
 
 
 def test_what_is_too_large_to_be_kept_aside_is_told_and_the_work_is_kept(
     document: Path, state: Path
 ) -> None:
     window, large = Autosave(state), bytes(16 * 1024**2 + 1)
+    window.keep(OLD, document, (), OPEN)
     with pytest.raises(FileRefused, match="16 MB"):
-        window.keep(NEW, document, TYPED, LookedThrough(large))
+        window.keep(NEW, document, TYPED, KeptOpen(large))
+    assert not list(state.glob("*.open"))
     # A file as large is not copied: it is read again where it is.
-    window.keep(NEWER, document, TYPED, LookedThrough(b"{}", large))
+    window.keep(NEWER, document, TYPED, KeptOpen(b"{}", large))
     killed(window)
     (offer,) = Autosave(state).offers(document)
-    assert (offer.evaluation, offer.looked_through) == (NEWER, LookedThrough(b"{}"))
+    assert (offer.evaluation, offer.left_open) == (NEWER, KeptOpen(b"{}"))
 
 
 def test_what_was_typed_and_not_taken_is_offered_with_the_work(document: Path, state: Path) -> None:
     """And what was looked through; also where the evaluation itself is as it was saved."""
     window = Autosave(state)
-    for open_now in (LookedThrough(b"1", b"sheet"), LookedThrough(b"2", b"another"), OPEN):
+    for open_now in (KeptOpen(b"1", b"sheet"), KeptOpen(b"2", b"another"), OPEN):
         window.keep(OLD, document, TYPED, open_now)
     killed(window)
     later = Autosave(state)
     (offer,) = later.offers(document)
-    assert (offer.evaluation, offer.typed, offer.looked_through) == (OLD, TYPED, OPEN)
+    assert (offer.evaluation, offer.typed, offer.left_open) == (OLD, TYPED, OPEN)
     beside = [*state.glob("*.typed"), *state.glob("*.open"), *state.glob("*.sent")]
     assert [stat.S_IMODE(one.stat().st_mode) for one in beside] == 3 * [0o600]
     later.throw_away(offer)
     assert list(state.iterdir()) == []
+
+
+def test_what_was_read_never_stands_beside_another_file(
+    document: Path, state: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Cut off at any write, what is offered is as it was before or as it is by then."""
+    window, other = Autosave(state), KeptOpen(b"2", b"another")
+    written: list[KeptOpen | None] = []
+
+    def write(place: Path, *more: Any) -> None:
+        atomic_write(place, *more)
+        written.append(_open_beside(place.with_suffix(".autosave")))
+
+    window.keep(NEW, document, (), OPEN)
+    monkeypatch.setattr("evenbarrel.storage.autosave.atomic_write", write)
+    window.keep(NEW, document, (), other)
+    assert written[-1] == other
+    assert set(written) <= {OPEN, None, other}
 
 
 def test_what_is_taken_or_given_up_leaves_no_list(document: Path, state: Path) -> None:

@@ -98,7 +98,12 @@ class Appraisal:
     @cached_property
     def questions(self) -> tuple[Question, ...]:
         """Every question, to suppliers and to us, with what became of it."""
-        return ask(self.grid.table, self.barrels, self.bids, self.jobs, self.evaluation)
+        asked = ask(self.grid.table, self.barrels, self.bids, self.jobs, self.evaluation)
+        if self.masks is None:
+            return asked
+        # What is masked is stated all the same: nobody has to be asked for it.
+        of_all = {question.id for question in self.masks.questions}
+        return tuple(one for one in asked if one.bid is not None or one.id in of_all)
 
     @cached_property
     def waiting_limits(self) -> tuple[WaitingLimit, ...]:

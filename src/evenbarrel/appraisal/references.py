@@ -31,21 +31,21 @@ class ClaimRef:
 
 @dataclass(frozen=True, slots=True)
 class ShotRef:
-    """The planned shot of which job."""
+    """A job's planned shot."""
 
     job: str
 
 
 @dataclass(frozen=True, slots=True)
 class FactorRef:
-    """The output factor of which resin."""
+    """A resin's output factor."""
 
     resin: str
 
 
 @dataclass(frozen=True, slots=True)
 class VolumeRef:
-    """The swept volume of which barrel."""
+    """A barrel's swept volume."""
 
     barrel: str
 
@@ -61,7 +61,7 @@ class MachineRef:
 
 @dataclass(frozen=True, slots=True)
 class AmountRef:
-    """Which amount of an offer, or of the cost over life of one machine or of several together.
+    """An amount of an offer, or of the cost over life of one machine or of several together.
 
     `name` is a part of it: "price", "machine", "present", "energy" and so on. `steps` lead on, from
     place to place, into the parts that the amount is made of.
@@ -75,7 +75,7 @@ class AmountRef:
 
 @dataclass(frozen=True, slots=True)
 class LevelledRef:
-    """Cost over life or price of which barrel, with what its offer is silent on put in."""
+    """A barrel's cost over life or price, with what its offer is silent on put in."""
 
     barrel: str
     of: Literal["cost", "price"] = "cost"
@@ -83,7 +83,7 @@ class LevelledRef:
 
 @dataclass(frozen=True, slots=True)
 class ShareRef:
-    """The share of all weightings under which which barrel leads."""
+    """The share of all weightings under which a barrel leads."""
 
     barrel: str
 
@@ -102,7 +102,7 @@ class HoursRef:
 
 @dataclass(frozen=True, slots=True)
 class JobHoursRef:
-    """The hours that which whole job takes in a year on which barrel."""
+    """The hours that a whole job takes in a year on a barrel."""
 
     barrel: str
     job: str
@@ -110,7 +110,7 @@ class JobHoursRef:
 
 @dataclass(frozen=True, slots=True)
 class AskRef:
-    """What which jobs ask of one barrel; `name` is a field of `decision.asking.ask.Asked`."""
+    """What some jobs ask of one barrel; `name` is a field of `decision.asking.ask.Asked`."""
 
     jobs: tuple[str, ...]
     name: str
@@ -129,7 +129,7 @@ class CountRef:
 
 @dataclass(frozen=True, slots=True)
 class GatesRef:
-    """How many barrels have which gate for which job alone."""
+    """How many barrels have that gate for one job alone."""
 
     job: str
     gate: GateState

@@ -246,7 +246,8 @@ _HELD: WeakValueDictionary[int, Decision] = WeakValueDictionary()
 def decide(appraisal: Appraisal, before: Decision | None = None) -> Decision:
     """Return what a choice needs; pure but for the time that the cover may take.
 
-    While somebody holds it, it is the same one: what the screen shows is what is written.
+    As long as somebody holds the decision of an appraisal, that one is returned: what the screen
+    shows is what is written.
     `before` may be the decision of an earlier state: offers and costs that cannot have changed are
     taken from it. The result is the same without it, only later.
     """

@@ -32,7 +32,7 @@ Rows = tuple[tuple[str, ...], ...]
 """Cells by their lines; lines may differ in length."""
 
 MOST_CHARACTERS = 4_000_000
-"""Of one block; more is no table of screws or moulds."""
+"""Of one block; more is no table of screws or jobs."""
 
 _UNIT_IN_HEADING = re.compile(r"[\s,;:/]*[(\[]?\s*(?:in )?(?P<unit>[^()\[\]]*?)\s*[)\]]?")
 

@@ -20,6 +20,7 @@ from evenbarrel.model.offers.terms import Guarantee, ScopeLine
 from evenbarrel.model.quantity import Money, Quantity
 from evenbarrel.wording.sentences.pages import spoken_quantity
 from evenbarrel.wording.words import labels
+from evenbarrel.wording.words.numbers import counted
 
 _ANYWHERE = Place(1, 0)
 _STRUCTURE = frozenset(
@@ -192,4 +193,4 @@ def _text(value: Any) -> str:
         return labels.choice(value.state)
     if isinstance(value, Guarantee):
         return f"{labels.datum(value.datum)} {spoken_quantity(value.value)}"
-    return f"{len(value)} lines" if isinstance(value, tuple) else str(value)
+    return counted(len(value), "entry", "entries") if isinstance(value, tuple) else str(value)

@@ -1,4 +1,4 @@
-"""A planned mould: what is shot, in which resin, in what time."""
+"""A planned job: what a mould shoots, in which resin, in what time."""
 
 from typing import Annotated, Literal
 
@@ -28,7 +28,7 @@ def _temperature(label: str, help_text: str = "", group: str = "cycle") -> Datum
 
 
 class Job(Frozen):
-    """One mould that the machine is bought for."""
+    """A mould run in a resin, which the machine is bought for."""
 
     id: Identifier
     name: Annotated[str, Datum("Mould", "Name of the planned mould", "shot")] = ""

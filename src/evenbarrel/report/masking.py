@@ -12,6 +12,7 @@ from pydantic_core import to_json
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.standing_by import masking as words
 
 Masked = Literal["prices", "suppliers", "both"]
@@ -171,8 +172,12 @@ def _is_own(bid: dict[str, Any]) -> bool:
 
 
 def _without_names(evaluation: Evaluation) -> Callable[[str], str]:
-    """Return how to take suppliers' names, offer numbers and designations out of a text."""
+    """Return how to take suppliers' names, offer numbers and designations out of a text.
+
+    A screw behind its unit's designation is called as in the tables, with its supplier.
+    """
     names: dict[str, str] = {}
+    screws: dict[str, str] = {}
     for number, bid in enumerate(evaluation.bids):
         if _is_own(bid.model_dump()):
             continue
@@ -182,6 +187,27 @@ def _without_names(evaluation: Evaluation) -> Callable[[str], str]:
         called |= {unit.designation: words.unit(at) for at, unit in enumerate(bid.units)}
         called |= {document.name: words.MASKED for document in bid.documents}
         names |= {name.casefold(): new for name, new in called.items() if len(name) >= _SHORTEST}
+        screws |= _screws_called(bid, number)
     longest_first = sorted(names, key=len)[::-1]
-    pattern = re.compile("|".join(map(re.escape, longest_first)) or r"(?!)", re.IGNORECASE)
-    return lambda text: pattern.sub(lambda met: names.get(met[0].casefold(), words.MASKED), text)
+    # Written as it is and whole: `Unit 604 a` and `Unit 604 Brass` are no screws.
+    parts = [rf"(?-i:{re.escape(name)})(?!\w)" for name in sorted(screws, key=len)[::-1]]
+    pattern = re.compile("|".join([*parts, *map(re.escape, longest_first)]) or r"(?!)", re.I)
+
+    def called_now(met: re.Match[str]) -> str:
+        return screws.get(met[0]) or names.get(met[0].casefold(), words.MASKED)
+
+    return lambda text: pattern.sub(called_now, text)
+
+
+def _screws_called(bid: Bid, number: int) -> dict[str, str]:
+    """Return what each screw of an offer is called instead, with its supplier before it or not."""
+    called: dict[str, str] = {}
+    for place, unit in enumerate(bid.units):
+        for at, barrel in enumerate(unit.barrels):
+            if not unit.designation or not barrel.label:
+                continue
+            name = f"{unit.designation} {barrel.label}"
+            new = f"{words.supplier(number)}, {words.unit(place)} {words.screw(at)}"
+            before = ("", f"{bid.supplier} ", f"{bid.supplier}, ") if bid.supplier else ("",)
+            called |= {f"{one}{name}": new for one in before}
+    return called

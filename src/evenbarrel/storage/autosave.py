@@ -28,15 +28,15 @@ _BESIDE = (_TYPED, _OPEN, _SENT)
 _MOST_TYPED, _LARGEST_TYPED = 1000, 4 * 1024**2
 """Texts that are taken back, and bytes of the file they stand in."""
 _LARGEST_OPEN = 16 * 1024**2
-"""Bytes of what is looked through, and of the file it was read from."""
+"""Bytes of what is left open, and of the file it was read from."""
 _UNTITLED = "untitled"
 _STANDINGS = ([], [None], *([standing] for standing in get_args(Standing)))
 """What may stand behind a text that was typed."""
 
 
 @dataclass(frozen=True, slots=True)
-class LookedThrough:
-    """What was read of a supplier's file and is not taken yet, as data, and what was in the file.
+class KeptOpen:
+    """An extract that was left open, as data, and what was in the file that it was read from.
 
     `sent` is None where what was sent stands in `data`, or is kept elsewhere.
     """
@@ -53,7 +53,7 @@ class Recovered:
     place: Path
     typed: tuple[TypedText, ...] = ()
     """What was typed and not taken: no evaluation holds it."""
-    looked_through: LookedThrough | None = None
+    left_open: KeptOpen | None = None
 
 
 class Autosave:
@@ -76,13 +76,13 @@ class Autosave:
         evaluation: Evaluation,
         document: Path | None = None,
         typed: Sequence[TypedText] = (),
-        looked_through: LookedThrough | None = None,
+        left_open: KeptOpen | None = None,
     ) -> None:
         """Keep `evaluation` in case the program is cut off; `document` is its file, if any.
 
-        What was `typed` and not taken, and what is `looked_through`, stand in files beside it. Kept
+        What was `typed` and not taken, and an extract `left_open`, stand in files beside it. Kept
         in the person's folder, or beside the document where that cannot be written. Raises
-        `FileRefused` only where neither place can, or what is looked through is too large.
+        `FileRefused` only where neither place can, or what is left open is too large.
         """
         content, name = evaluation_bytes(evaluation), self._name(document)
         # A folder that cannot be made is told by the write that follows.
@@ -96,7 +96,7 @@ class Autosave:
             place = Path(os.path.realpath(document)).parent / f".{name}"
             self._write(place, content)
         _write_beside(place, _TYPED, json.dumps(typed).encode() if typed else None)
-        self._write_open(place, looked_through)
+        self._write_open(place, left_open)
 
     def clear(self) -> None:
         """Remove what this window keeps: it was saved, undone, or given up in words."""
@@ -121,7 +121,7 @@ class Autosave:
             if kept is None:
                 continue
             offer = Recovered(kept, place, _typed_beside(place), _open_beside(place))
-            if kept == saved and not offer.typed and offer.looked_through is None:
+            if kept == saved and not offer.typed and offer.left_open is None:
                 self.throw_away(offer)
             else:
                 found.append(offer)
@@ -148,15 +148,19 @@ class Autosave:
         self._kept = place
         return place
 
-    def _write_open(self, place: Path, looked_through: LookedThrough | None) -> None:
-        data = None if looked_through is None else looked_through.data
+    def _write_open(self, place: Path, left_open: KeptOpen | None) -> None:
+        data = None if left_open is None else left_open.data
         if data is not None and len(data) > _LARGEST_OPEN:
+            # What was looked through before is not this.
+            _write_beside(place, _OPEN, None)
             problem = f"it takes more than {_LARGEST_OPEN // 1024**2} MB to be kept aside"
             raise FileRefused("what is looked through", "", problem)
-        sent = None if looked_through is None else looked_through.sent
+        sent = None if left_open is None else left_open.sent
         # A larger one is read again where it is.
         sent = None if sent is None or len(sent) > _LARGEST_OPEN else sent
         if sent is not self._sent:
+            # Whenever it is cut off, what was read never stands beside another file's content.
+            _write_beside(place, _OPEN, None)
             _write_beside(place, _SENT, sent)
             self._sent = sent
         _write_beside(place, _OPEN, data)
@@ -214,11 +218,11 @@ def _write_beside(place: Path, ending: str, content: bytes | None) -> None:
             beside.unlink()
 
 
-def _open_beside(place: Path) -> LookedThrough | None:
+def _open_beside(place: Path) -> KeptOpen | None:
     """Return what was looked through; what cannot be read is empty, and none where it was none."""
-    if not place.with_suffix(_OPEN).exists():
+    if not os.path.lexists(place.with_suffix(_OPEN)):
         return None
-    return LookedThrough(_content(place, _OPEN) or b"", _content(place, _SENT))
+    return KeptOpen(_content(place, _OPEN) or b"", _content(place, _SENT))
 
 
 def _content(place: Path, ending: str) -> bytes | None:

@@ -1,4 +1,4 @@
-"""Criteria of filling: pressure, rate and power that the mould asks of the drive."""
+"""Criteria of filling: pressure, rate and power that a job asks of the drive."""
 
 from __future__ import annotations
 

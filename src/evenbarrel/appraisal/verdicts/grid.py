@@ -94,6 +94,13 @@ class Grid:
             self._edge_volumes[key] = edge_volumes(criterion, edges, self.table)
         return self._edge_volumes[key]
 
+    def estimated(self, key: str) -> Flags:
+        """Return where what a criterion asks is estimated, so never outside; (barrels, jobs)."""
+        first, jobs = slice(len(self.barrel_ids)), len(self.job_ids)
+        with silently():
+            edges = self._of(key).criterion.edges(self.table.inputs).of_rows(first)
+        return np.broadcast_to(edges.estimated[:, :jobs], (len(self.barrel_ids), jobs))
+
     @cached_property
     def _edge_volumes(self) -> dict[str, tuple[Ends, Ends]]:
         """Those read so far."""

@@ -33,26 +33,33 @@ def waiting_limits(evaluation: Evaluation, gates: Gates) -> tuple[WaitingLimit, 
 def _waiting(
     limit: LimitRef, cells: dict[int, Flags], evaluation: Evaluation, gates: Gates
 ) -> WaitingLimit:
+    verdicts = gates.grid.verdicts
+    hard = {
+        place: beyond & ~gates.grid.estimated(verdicts[place].criterion.key)
+        for place, beyond in cells.items()
+    }
     now = gates.codes(gates.stops)
-    confirmed = gates.codes(_with(gates, cells, confirmed=True))
-    removed = gates.codes(_with(gates, cells, confirmed=False))
+    confirmed = gates.codes(_with(gates, cells, hard))
+    removed = gates.codes(_with(gates, cells, {}))
     barrels = np.array(gates.grid.barrel_ids, dtype=object)
     return WaitingLimit(
         limit=limit,
         value=value_of(limit, evaluation),
         cells=tuple(_references(gates, cells)),
+        outside=tuple(_references(gates, hard)),
         shuts=tuple(barrels[gates.judged & (confirmed == SHUT) & (now != SHUT)]),
         frees=tuple(barrels[gates.judged & (removed == FREE) & (now != FREE)]),
     )
 
 
-def _with(gates: Gates, cells: dict[int, Flags], *, confirmed: bool) -> Stops:
-    """Return what would stop every cell were a limit confirmed, or were it not there."""
+def _with(gates: Gates, cells: dict[int, Flags], hard: dict[int, Flags]) -> Stops:
+    """Return what would stop every cell were nothing beyond a limit, but `hard` ones outside it."""
     stops = gates.stops.copy()
     for place, beyond in cells.items():
+        stops[place][beyond] &= ~BEYOND
+    for place, beyond in hard.items():
         basis = gates.grid.verdicts[place].criterion.basis
-        bit = STOP["rule" if basis == "practice" else "outside"] if confirmed else np.uint8(0)
-        stops[place][beyond] = stops[place][beyond] & ~BEYOND | bit
+        stops[place][beyond] |= STOP["rule" if basis == "practice" else "outside"]
     return stops
 
 

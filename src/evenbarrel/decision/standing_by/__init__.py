@@ -1,1 +1,1 @@
-"""What stands and what changed: two states of an evaluation, signatures under one."""
+"""What people stand by once they chose: whether signatures hold, and what changed since."""

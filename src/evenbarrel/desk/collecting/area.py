@@ -32,7 +32,7 @@ from evenbarrel.intake.accepting.taking import take
 from evenbarrel.intake.extract import Extract
 from evenbarrel.model.changes import all_ids
 from evenbarrel.model.datum_path import BarrelPath, Path, TypedText, UnitPath
-from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.autosave import KeptOpen
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting as words
@@ -98,10 +98,10 @@ class CollectingArea(QWidget):
         """Return False: what was typed into an extract comes back with it."""
         return False
 
-    def looked_through(self) -> LookedThrough | None:
+    def left_open(self) -> KeptOpen | None:
         """Return the extract that stands open, as it is kept aside; None where none does.
 
-        One that cannot be kept is told, and none: the evaluation is kept all the same.
+        One that cannot be kept is refused in words and counts as none: the evaluation is kept.
         """
         evaluation, panel, sent = self._session.evaluation, self.panel, self.collector.current
         # An evaluation that is still being appraised was not shown to it yet.
@@ -151,7 +151,7 @@ class CollectingArea(QWidget):
         self.back.clicked.connect(lambda: self._show(self.panel))
         self.collector.left_open.connect(self._open_again)
         self._session.opened.connect(self._forget)
-        self._session.looked_through = self.looked_through
+        self._session.left_open = self.left_open
 
     def _show(self, widget: QWidget) -> None:
         policy = QSizePolicy.Policy

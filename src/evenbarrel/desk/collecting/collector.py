@@ -24,7 +24,7 @@ from evenbarrel.intake.files import extract_file, extract_text
 from evenbarrel.intake.sent import Sent
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.autosave import KeptOpen
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import read_content
 from evenbarrel.storage.personal.fault_log import log_fault
@@ -125,7 +125,7 @@ class Collector(QObject):
         """What is read or looked through now."""
         return self._current
 
-    def open_again(self, kept: LookedThrough) -> None:
+    def open_again(self, kept: KeptOpen) -> None:
         """Let what an earlier window left open be looked through, or say why it cannot be."""
         try:
             left = left_open(kept)

@@ -1,4 +1,4 @@
-"""What a person did on the panel of an extract, to be kept aside; and a panel given it again."""
+"""What a person did on the panel of an extract: read off to be kept aside, and put back."""
 
 from __future__ import annotations
 

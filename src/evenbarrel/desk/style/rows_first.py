@@ -1,4 +1,4 @@
-"""A table above what belongs to it: it has the room for all its rows, that the rest leaves."""
+"""A table above its details: it gets the room for all its rows, as far as these leave it."""
 
 from __future__ import annotations
 

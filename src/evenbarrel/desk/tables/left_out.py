@@ -1,4 +1,4 @@
-"""What the columns say for which a table has no room: told below it, of the row in focus."""
+"""What a narrow table has no columns for, said below it of the row in focus."""
 
 from __future__ import annotations
 

@@ -120,8 +120,8 @@ class Documents(QObject):
         if offers:
             first = offers[0]
             # What was typed into what is looked through comes back with it.
-            typed = [one for one in first.typed if one.path or first.looked_through is None]
-            is_open = first.looked_through is not None
+            typed = [one for one in first.typed if one.path or first.left_open is None]
+            is_open = first.left_open is not None
             title = first.evaluation.title
             self._notice.tell(
                 documents.found_unsaved(title, len(offers), len(typed), is_open),

@@ -31,7 +31,7 @@ from evenbarrel.desk.window.progress_line import ProgressLine
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.states.difference import EVERYTHING, Difference
-from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.autosave import KeptOpen
 from evenbarrel.wording.help import guided_look
 from evenbarrel.wording.sentences import pages
 from evenbarrel.wording.sentences.asking import collecting
@@ -67,7 +67,7 @@ class MainWindow(QMainWindow):
         self._drawers: list[Any] = []
         self.notice = Notice()
         self.page_list, self.stack = QListWidget(), PageStack()
-        self.standing = Label()
+        self.gate_counts = Label()
         self.progress_line = ProgressLine(session.stop_appraising, session.appraise_again)
         self._cover = Label(pages.FIRST_VERDICTS)
         self.typed = TypedOnPages(session, self._pages, self._page)
@@ -199,7 +199,7 @@ class MainWindow(QMainWindow):
         self.open_page(page_with(typed.path) if typed.path else "bids")
         self.page.open_typed(typed)
 
-    def _open_again(self, kept: LookedThrough) -> None:
+    def _open_again(self, kept: KeptOpen) -> None:
         self.collect(lambda collector: collector.open_again(kept))
 
     def keep(self) -> None:
@@ -254,10 +254,10 @@ class MainWindow(QMainWindow):
         row.addWidget(self.page_list)
         nest(row, right, 1)
         self.setCentralWidget(centre)
-        self.standing.setContentsMargins(GRID, 0, GRID, 0)
-        self.standing.setAccessibleName("How the barrels stand")
+        self.gate_counts.setContentsMargins(GRID, 0, GRID, 0)
+        self.gate_counts.setAccessibleName("How the barrels stand")
         self.statusBar().addPermanentWidget(self.progress_line)
-        self.statusBar().addPermanentWidget(self.standing)
+        self.statusBar().addPermanentWidget(self.gate_counts)
         self._cover.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.stack.addWidget(self._cover)
 
@@ -347,7 +347,7 @@ class MainWindow(QMainWindow):
 
     def _show_waiting(self, busy: bool) -> None:
         self.progress_line.show_busy(busy, self._session.is_current)
-        self.standing.setVisible(not busy)
+        self.gate_counts.setVisible(not busy)
         self._uncover()
 
     def _show_entries(self) -> None:
@@ -360,7 +360,7 @@ class MainWindow(QMainWindow):
         self._update(appraisal)
         self._show_in_drawers()
         self._uncover()
-        self.standing.setText(pages.gate_counts_line(tuple(appraisal.gates.states.values())))
+        self.gate_counts.setText(pages.gate_counts_line(tuple(appraisal.gates.states.values())))
         self._show_title()
 
     def _update(self, appraisal: Appraisal) -> None:

@@ -21,7 +21,7 @@ from evenbarrel.model.changes import last_person
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.states.difference import EVERYTHING, Difference, decides_alike, difference
-from evenbarrel.storage.autosave import Autosave, LookedThrough, Recovered
+from evenbarrel.storage.autosave import Autosave, KeptOpen, Recovered
 from evenbarrel.storage.file_errors import FileRefused
 from evenbarrel.storage.files import open_evaluation, parse_evaluation, write_evaluation
 from evenbarrel.storage.lock import Holder
@@ -64,7 +64,7 @@ class Session(QObject):
     typed_back = Signal(tuple)
     """Carries the TypedTexts that were kept beside unsaved work that is taken up again."""
     open_again = Signal(object)
-    """Carries the LookedThrough that was kept beside unsaved work that is taken up again."""
+    """Carries the KeptOpen that stood beside unsaved work that is taken up again."""
     opened = Signal()
     """Another evaluation stands in place of the one before; its appraisal follows."""
     file_changed = Signal()
@@ -87,7 +87,7 @@ class Session(QObject):
         self.person = ""
         self.typed: Callable[[], tuple[TypedText, ...]] = tuple
         """Returns what is typed and not taken: no evaluation holds it, the autosave does."""
-        self.looked_through: Callable[[], LookedThrough | None] = lambda: None
+        self.left_open: Callable[[], KeptOpen | None] = lambda: None
         """Returns what is read and not taken yet, which the autosave keeps too."""
         self._begun = False
         self.evaluation = Evaluation(as_of=today())
@@ -242,17 +242,19 @@ class Session(QObject):
         if not self._at_latest.isActive():
             self._at_latest.start()
 
-    def autosave(self) -> None:
-        """Keep unsaved work in case the program is cut off."""
+    def autosave(self) -> bool:
+        """Keep unsaved work in case the program is cut off; False where it cannot be, as told."""
         self._stop_timers()
         try:
-            typed, looked_through = self.typed(), self.looked_through()
-            if not self.is_modified and not typed and looked_through is None:
+            typed, left_open = self.typed(), self.left_open()
+            if not self.is_modified and not typed and left_open is None:
                 self._kept.clear()
             else:
-                self._kept.keep(self.evaluation, self.path, typed, looked_through)
+                self._kept.keep(self.evaluation, self.path, typed, left_open)
         except FileRefused as refusal:
             self.refused.emit(pages.not_kept(str(refusal)))
+            return False
+        return True
 
     def unsaved_work(self) -> tuple[Recovered, ...]:
         """Return what windows that were cut off left unsaved, of this file or untitled."""
@@ -262,11 +264,11 @@ class Session(QObject):
         """Take up unsaved work again; it counts as modified until it is saved."""
         self._swap_document(offer.evaluation, offer.typed)
         self.undo_stack.resetClean()
-        if offer.looked_through is not None:
-            self.open_again.emit(offer.looked_through)
+        if offer.left_open is not None:
+            self.open_again.emit(offer.left_open)
         # Kept under this window's name before the offer goes: at no time by neither.
-        self.autosave()
-        self._kept.throw_away(offer)
+        if self.autosave():
+            self._kept.throw_away(offer)
 
     def throw_away(self, offer: Recovered) -> None:
         """Remove an offer: the person does not want it."""
@@ -281,7 +283,7 @@ class Session(QObject):
         """Let go of the file and of what is kept aside: the window goes."""
         self._work.wait()
         self.costing.wait()
-        self.typed, self.looked_through = tuple, lambda: None
+        self.typed, self.left_open = tuple, lambda: None
         self.give_up()
         self._file.let_go()
 

@@ -29,7 +29,7 @@ from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.terms import Document
 from evenbarrel.model.quantity import Standing
 from evenbarrel.model.resin import Resin
-from evenbarrel.storage.autosave import LookedThrough
+from evenbarrel.storage.autosave import KeptOpen
 from evenbarrel.storage.file_errors import Fault, FileRefused
 from evenbarrel.storage.parsing import parse_json
 from evenbarrel.wording.sentences.asking import collecting as words
@@ -134,7 +134,7 @@ class _Kept(_Data):
     waiting: tuple[_Sent, ...]
 
 
-def kept_of(left: LeftOpen) -> LookedThrough:
+def kept_of(left: LeftOpen) -> KeptOpen:
     """Return what stands open as data; raises `FileRefused` where it cannot be written."""
     extract = left.extract
     try:
@@ -148,12 +148,12 @@ def kept_of(left: LeftOpen) -> LookedThrough:
             sent=_sent_data(left.sent),
             waiting=tuple(map(_sent_data, left.waiting)),
         )
-        return LookedThrough(to_json(kept), left.sent.data)
+        return KeptOpen(to_json(kept), left.sent.data)
     except (ValidationError, PydanticSerializationError) as error:
         raise FileRefused(extract.name, "", words.NOT_KEPT) from error
 
 
-def left_open(kept: LookedThrough) -> LeftOpen:
+def left_open(kept: KeptOpen) -> LeftOpen:
     """Return what stood open; raises `FileRefused` where that is damaged.
 
     What stands where a line goes is not kept: whoever opens it again looks it up.
@@ -208,8 +208,9 @@ def _line_of(kept: _Line, bid: str) -> Line:
 
 
 def _refuse_strays(chosen: Chosen, count: int) -> None:
-    places = [*chosen.ticked, *(one.line for one in chosen.drafts), chosen.line or 0]
-    if any(not 0 <= place < count for place in places if count):
+    places = [*chosen.ticked, *(one.line for one in chosen.drafts)]
+    places += [] if chosen.line is None else [chosen.line]
+    if any(not 0 <= place < count for place in places):
         raise ValueError("a line that is not there is chosen")
     for one in chosen.drafts:
         _ = one.key.shape

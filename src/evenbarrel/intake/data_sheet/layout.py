@@ -83,22 +83,29 @@ def sheet_rows(scope_items: Iterable[str], only: frozenset[str] | None) -> Itera
             if shape.datum.group != group:
                 group = shape.datum.group
                 yield SheetRow(None, labels.GROUPS.get(group, group))
-            if field == "zones":
-                for zone in ZONES:
-                    yield SheetRow(DatumKey(owner, field, zone), words.ZONE_LABEL.format(zone=zone))
-            else:
-                yield SheetRow(key, shape.datum.label)
+            parts = ZONES if field == "zones" else ("",)
+            for one in (DatumKey(owner, field, part) for part in parts):
+                yield SheetRow(one, label_of(one))
         if owner == "bid":
             yield from _scope_rows(one for one in scope_items if only is None or one in only)
 
 
 def _scope_rows(items: Iterable[str]) -> Iterator[SheetRow]:
     for item in items:
-        state = DatumKey("bid", "scope", f"{item}.state")
-        yield SheetRow(state, words.SCOPE_STATE.format(item=item))
-        if item not in OWN_AMOUNT:
-            amount = DatumKey("bid", "scope", f"{item}.amount")
-            yield SheetRow(amount, words.SCOPE_AMOUNT.format(item=item))
+        asked = ("state",) if item in OWN_AMOUNT else ("state", "amount")
+        for key in (DatumKey("bid", "scope", f"{item}.{what}") for what in asked):
+            yield SheetRow(key, label_of(key))
+
+
+def label_of(key: DatumKey) -> str:
+    """Return the label that the row of a key is sent with."""
+    if key.field == "zones":
+        return words.ZONE_LABEL.format(zone=key.part)
+    if key.field == "scope":
+        item, _, what = key.part.rpartition(".")
+        said = words.SCOPE_STATE if what == "state" else words.SCOPE_AMOUNT
+        return said.format(item=item)
+    return key.shape.datum.label
 
 
 def column_names(screws: int) -> tuple[str, ...]:

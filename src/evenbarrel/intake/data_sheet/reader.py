@@ -8,7 +8,13 @@ from dataclasses import dataclass, replace
 from evenbarrel.entry.shapes import read
 from evenbarrel.intake.accepting.taking import value_at
 from evenbarrel.intake.cross_checks import cross_checked
-from evenbarrel.intake.data_sheet.layout import SCOPE_STATES, VERSION, WORDS_ALONE, read_marker
+from evenbarrel.intake.data_sheet.layout import (
+    SCOPE_STATES,
+    VERSION,
+    WORDS_ALONE,
+    label_of,
+    read_marker,
+)
 from evenbarrel.intake.extract import Extract, Finding, Line
 from evenbarrel.intake.keys import (
     DESIGNATION,
@@ -144,6 +150,8 @@ class _Reader:
         self._at = {name: names.index(name) for name in names if name and name != "screw"}
         known_columns = {*self._screws, *self._at.values(), sheet.keys}
         self._added = [c for c in range(len(names)) if c not in known_columns]
+        keys = (read_key(row[sheet.keys].text) for row in sheet.grid)
+        self._labels = {squeezed(label_of(key)) for key in keys if key is not None}
 
     def lines(self) -> Iterator[Line]:
         """Yield a line for every cell that holds something a person wrote."""
@@ -173,7 +181,8 @@ class _Reader:
             return self._unread(row, "label_unknown", self._added)
         key = read_key(text)
         if key is not None:
-            return _KeyedRow(key, row)
+            moved = self._is_of_another(key, self._text(row, "label"))
+            return _KeyedRow(key, row, (Finding("label_of_another"),) if moved else ())
         label = self._text(row, "label")
         reading = read_label(label)
         if reading.exact:
@@ -181,6 +190,14 @@ class _Reader:
         code = "key_unknown" if text else "label_unknown"
         at = [self._at["label"]] if "label" in self._at else []
         return self._unread(row, code, [*at, *self._screws, *self._added])
+
+    def _is_of_another(self, key: DatumKey, label: str) -> bool:
+        """Say whether a label is another row's: what is seen was moved without its key."""
+        said = squeezed(label)
+        if said == squeezed(label_of(key)):
+            return False
+        reading = read_label(label)
+        return said in self._labels or (reading.exact and key not in reading.keys)
 
     def _unread(self, row: Row, code: str, columns: Sequence[int]) -> list[Line]:
         label = self._text(row, "label")
@@ -316,7 +333,7 @@ class _Reader:
         one = rows["state"] if state_cell else rows["amount"]
         cell = state_cell or amount_cell
         assert cell is not None
-        reading = CellReading(value, tuple(findings))
+        reading = CellReading(value, tuple(findings)).also(*one.findings)
         yield self._line(one, "scope", cell, self._bid, reading, item)
 
     def _filled(self, one: _KeyedRow | None) -> Cell | None:

@@ -176,9 +176,10 @@ def _without_other_assemblies(
 ) -> list[LabelReading]:
     """Return the readings, none of a screw's data under a title that is of another assembly.
 
-    The stroke of a clamp or an ejector is printed as `Stroke`, too.
+    The stroke of a clamp or an ejector is printed as `Stroke`, too. Below the data of one, without
+    a title, such a word alone does not say of what it is.
     """
-    kept, is_elsewhere = [], False
+    kept, is_elsewhere, is_below = [], False, False
     for row, reading in zip(grid, readings, strict=True):
         label = row[labels]
         others = [cell.text for cell in row if cell is not label and cell.text]
@@ -188,8 +189,19 @@ def _without_other_assemblies(
         is_elsewhere = is_elsewhere and not names_a_screw(label.text)
         of_screw = bool(reading.keys) and reading.keys[0].owner == "barrel"
         elsewhere = LabelReading((), reading.unit, beside=label.text)
+        if reading.keys or is_title:
+            names_other = not synonyms().elsewhere.isdisjoint(words_of(label.text))
+            is_below = (names_other and not of_screw) or (is_below and _is_one_word(label.text))
+        if is_below and of_screw:
+            reading = replace(reading, bare=True)
         kept.append(elsewhere if is_elsewhere and of_screw else reading)
     return kept
+
+
+def _is_one_word(label: str) -> bool:
+    """Say whether a label is one word, but for its unit and words like `max.`."""
+    words = (word for word in words_of(label) if not is_unit(word))
+    return sum(word not in synonyms().harmless for word in words) == 1
 
 
 class _Columns:

@@ -76,7 +76,7 @@ class InjectionUnit(Frozen):
         Quantity | None,
         quantity_datum(
             "Clamp force",
-            "Only compared with what each mould needs; not assessed",
+            "Only compared with what each job needs; not assessed",
             "drive",
             "force",
             1e4,

@@ -84,11 +84,11 @@ NUMBERED = "Their numbers: next page."
 
 def compared_text(appraisal: Appraisal) -> str:
     """Return what is compared, and for which jobs, in a sentence."""
-    bids, barrels, jobs = len(appraisal.bids), len(appraisal.barrels), len(appraisal.jobs)
+    barrels, jobs = len(appraisal.barrels), len(appraisal.jobs)
     units = len({barrel.unit for barrel in appraisal.barrels})
     text = (
-        f"Compared: {counted(barrels, 'barrel')} of {counted(units, 'injection unit')} in "
-        f"{counted(bids, 'offer')}, each as the only machine for {counted(jobs, 'planned job')}"
+        f"Compared: {counted(barrels, 'barrel')} of {counted(units, 'injection unit')}, from "
+        f"{_offers(appraisal)}, each as the only machine for {counted(jobs, 'planned job')}"
     )
     if appraisal.evaluation.assignment:
         text += " (a job pinned to one barrel counts there only)"
@@ -97,6 +97,17 @@ def compared_text(appraisal: Appraisal) -> str:
     units_shown = appraisal.evaluation.display_units
     low, high = (with_unit(end, "volume", units_shown) for end in appraisal.planned_range)
     return f"{text}, with shots from {low} to {high}."
+
+
+def _offers(appraisal: Appraisal) -> str:
+    """Return how many offers are compared; the plant's own machines are none."""
+    bids = appraisal.evaluation.counting_bids
+    own = [bid for bid in bids if bid.is_own]
+    told = counted(len(bids) - len(own), "offer")
+    if not own:
+        return told
+    machines = sum(len(bid.units) for bid in own)
+    return f"{told} and the plant's own machine{'' if machines == 1 else 's'}"
 
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ _LONGEST_REASON = 420
 
 def overview_sheet(decision: Decision) -> Sheet:
     """Return in words what whoever opens the workbook is to know before its numbers."""
-    headings = (Heading("What"), Heading("Told"))
+    headings = (Heading("What"), Heading("Content"))
     rows = tuple((Cell(what), Cell(told)) for what, told in _told(decision))
     return Sheet("overview", "Evaluation", headings, rows)
 

@@ -65,7 +65,7 @@ FLIPS = "What would flip the choice"
 FAILED_CLAIMS = "Claims in doubt"
 QUESTIONS = "Questions"
 CLAIMS = "Claims of every barrel"
-STANDING_CLAIMS = "No claim of this offer is in doubt."
+NO_CLAIM_IN_DOUBT = "No claim of this offer is in doubt."
 NOTHING = "None is entered."
 SETTLED = "Volumes that a person decided"
 

@@ -189,7 +189,7 @@ def against_limit(result: CriterionResult, units: DisplayUnits) -> str:
 NO_WINDOW = "no window left (the mould opens before the screw can turn)"
 
 CAUTIONS: Mapping[str, str] = {
-    "short_stay": "The mean residence time is under a minute: check that the resin is fully "
+    "short_stay": "With a mean residence time under a minute, check that the resin is fully "
     "melted.",
     "overheated_acetal": "Overheated POM gives off formaldehyde and may burst out of the nozzle "
     "under pressure. Keep within the resin maker's limits, never block the nozzle, and leave "

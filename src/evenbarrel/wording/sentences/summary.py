@@ -28,19 +28,24 @@ def counts_text(appraisal: Appraisal) -> str:
 def questions_text(appraisal: Appraisal) -> str:
     """Return how many questions are open, and for whom."""
     suppliers, us = open_counts(appraisal)
-    return f"{suppliers} open for suppliers, {us} for us"
+    return f"Open questions: {suppliers} to suppliers, {us} to us"
 
 
 def summary_text(
     appraisal: Appraisal, decision: Decision | None = None, flips: Sequence[str] = ()
 ) -> str:
-    """Return the summary a person can read: barrels, fits in order, failed claims, questions.
+    """Return the summary a person can read: how much is open, then barrels with fits and claims.
 
-    Before the questions stands what a choice needs, where the `decision` is given, and the lines
-    of what would flip it, where they are.
+    Then comes what a choice needs, where the `decision` is given, and the lines of what would flip
+    it, where they are.
     """
     evaluation = appraisal.evaluation
-    lines = [evaluation.title or "Evaluation", counts_text(appraisal), ""]
+    lines = [
+        evaluation.title or "Evaluation",
+        counts_text(appraisal),
+        questions_text(appraisal),
+        "",
+    ]
     if appraisal.planned_range is not None:
         low, high = (
             with_unit(v, "volume", evaluation.display_units) for v in appraisal.planned_range
@@ -55,8 +60,7 @@ def summary_text(
         lines += ["", *choice_lines(decision)]
     if flips:
         lines += ["", *flips]
-    lines += ["", f"Questions: {questions_text(appraisal)}"]
-    lines.append("A screening by calculation, not a guarantee.")
+    lines += ["", "A screening by calculation, not a guarantee."]
     return "\n".join(map(visible_line, lines)) + "\n"
 
 

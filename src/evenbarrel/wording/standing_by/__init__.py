@@ -1,1 +1,1 @@
-"""What stands behind a choice, in words: flips, what to ask, what was measured and changed."""
+"""What people stand by once they chose, in words: flips, ask, acceptance, signatures."""

@@ -49,6 +49,9 @@ STATEMENTS: Mapping[Role, str] = {
 }
 """What each role answers for; shown before it signs, and may be worded otherwise."""
 NOT_KEPT = "the signed state was not kept: what changed since cannot be listed"
+CELLS_AS_SIGNED = (
+    "no verdict or margin of a cell is other than signed; other numbers of the results differ"
+)
 _LONGEST_NAME = 60
 _HOLDING: dict[Holding, str] = {
     "holds": "holds",
@@ -73,6 +76,8 @@ def since_lines(one: SignOff, standing: SignatureState, appraisal: Appraisal) ->
         evaluation = appraisal.evaluation
         old = next(s.evaluation for s in evaluation.signed_states if s.digest == digest)
         return change_lines(standing.fields, old, signed_state(evaluation).evaluation)
+    if not standing.cells:
+        return (CELLS_AS_SIGNED,)
     told = tuple(_cell_line(cell, appraisal) for cell in standing.cells[:MOST_TOLD])
     rest = len(standing.cells) - len(told)
     return (*told, f"and {rest} more") if rest else told

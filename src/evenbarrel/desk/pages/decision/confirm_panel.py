@@ -120,9 +120,10 @@ class ConfirmPanel(QWidget):
 
     def _gates(self, appraisal: Appraisal, chosen: tuple[WaitingLimit, ...]) -> str:
         then = _confirmed(appraisal.evaluation, chosen)
-        cells = [cell for one in chosen for cell in one.cells]
+        cells = [cell for one in chosen for cell in one.outside]
         gates = consequences.gates_line(appraisal, gates_appraised(appraisal, then))
-        return f"{consequences.cells_line(cells)} outside, {gates}"
+        told = consequences.cells_line(cells) if cells else "no cell"
+        return f"{told} outside, {gates}"
 
     def _confirm(self) -> None:
         session, chosen = self._session, self._chosen()

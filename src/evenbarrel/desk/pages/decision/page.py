@@ -111,11 +111,11 @@ class DecisionPage(Page):
         self.basis, self.offers = self.choosing.basis, self.choosing.offers
         self.costs, self.cover = self.choosing.costs, self.choosing.cover
         self.order, self.proposal = self.choosing.order, self.choosing.proposal
-        self.standing = StandingBy(session, theme, ask, self)
-        self.standing.wanted.connect(self._go_to_number)
-        self.standing.sheet_wanted.connect(self.collecting_wanted)
-        self.flips, self.ask = self.standing.flips, self.standing.ask
-        self.acceptance = self.standing.acceptance
+        self.standing_by = StandingBy(session, theme, ask, self)
+        self.standing_by.wanted.connect(self._go_to_number)
+        self.standing_by.sheet_wanted.connect(self.collecting_wanted)
+        self.flips, self.ask = self.standing_by.flips, self.standing_by.ask
+        self.acceptance = self.standing_by.acceptance
         self._appraisal: Appraisal | None = None
         self.gate_step = self._gate_step()
         self._parts = self._parts_to_show()
@@ -165,7 +165,7 @@ class DecisionPage(Page):
         ):
             self.steps.add(step, title, key)
         self.steps.turned.connect(self.choosing.show_step)
-        self.steps.turned.connect(self.standing.show_step)
+        self.steps.turned.connect(self.standing_by.show_step)
         self.steps.turned.connect(lambda _: self._show_in_sight())
         self.tabs.currentChanged.connect(lambda _: self._show_in_sight())
         column = QVBoxLayout(self)
@@ -221,7 +221,7 @@ class DecisionPage(Page):
         self.safety.setText(steps.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
-        self.standing.show_decision(found, self.steps.current())
+        self.standing_by.show_decision(found, self.steps.current())
         self.proposed.setText(proposal_line(found, MOST_NAMED))
         if difference.touches_settings:
             self.limits.show_evaluation(appraisal.evaluation)
@@ -258,7 +258,7 @@ class DecisionPage(Page):
     def wait(self) -> None:
         """Stop what is computed beside the window."""
         self.choosing.wait()
-        self.standing.wait()
+        self.standing_by.wait()
 
     def commit(self) -> None:
         """Take what is being typed in a table."""

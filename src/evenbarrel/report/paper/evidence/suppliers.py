@@ -69,7 +69,7 @@ def _supplier(tell: Telling, bid: Bid) -> Iterator[Flowable]:
     if failed.rows:
         yield from tell.sheet(failed, words.FAILED_CLAIMS, _MINOR)
     else:
-        yield writer.paragraph(words.STANDING_CLAIMS)
+        yield writer.paragraph(words.NO_CLAIM_IN_DOUBT)
     missing = missing_data_sheets(tell.appraisal, bid.id)
     asked = questions_sheet(tell.appraisal, (bid.id,), in_full=False)
     if asked.rows:

@@ -59,6 +59,7 @@ FINDINGS: Mapping[str, str] = {
     "new one",
     "id_alone": "only its hidden id says which offer it is for",
     "no_key": "its hidden key is missing; recognised by its label",
+    "label_of_another": "its label is another row's: was it moved without its hidden key?",
     "key_unknown": "its hidden key does not name any datum",
     "label_unknown": "not understood",
     "no_value": "no value beside it",

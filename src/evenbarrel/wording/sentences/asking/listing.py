@@ -135,7 +135,7 @@ def question_groups(appraisal: Appraisal, today: date | None) -> tuple[QuestionG
         groups[bid or ""] += map(_past, past)
     suppliers = {bid.id: bid_called(evaluation, bid) for bid in evaluation.bids}
     return tuple(
-        QuestionGroup(_title(suppliers.get(bid, "For us"), of_bid), bid, tuple(of_bid))
+        QuestionGroup(_title(suppliers.get(bid, "To us"), of_bid), bid, tuple(of_bid))
         for bid, of_bid in groups.items()
         if of_bid
     )
@@ -270,6 +270,6 @@ def shown_words(groups: Sequence[QuestionGroup]) -> Mapping[Shown, str]:
 
 
 def open_line(appraisal: Appraisal) -> str:
-    """Return how many questions are open, and for whom: "7 for supplier, 2 for us"."""
+    """Return how many questions are open, and for whom: "7 to suppliers, 2 to us"."""
     suppliers, us = open_counts(appraisal)
-    return f"{suppliers} for {'supplier' if suppliers == 1 else 'suppliers'}, {us} for us"
+    return f"{suppliers} to {'supplier' if suppliers == 1 else 'suppliers'}, {us} to us"

@@ -350,7 +350,7 @@ def question_texts(appraisal: Appraisal) -> Mapping[str, str]:
 
 
 def open_counts(appraisal: Appraisal) -> tuple[int, int]:
-    """Return how many questions are still open for suppliers and for us."""
+    """Return how many questions are to suppliers and to us are not answered yet."""
     still = [q for q in appraisal.questions if q.state in ("open", "asked")]
     suppliers = sum(question.to == "supplier" for question in still)
     return suppliers, len(still) - suppliers

@@ -48,7 +48,7 @@ _MISSING: Mapping[str, str] = {
     "turnovers": "barrel fills purged at a changeover",
     "price_per_kg": "price of the resins",
     "change_time": "changeover time",
-    "melt_inventory": "melt held in the screw",
+    "melt_inventory": "melt inventory",
     "hot_runner_volume": "volume of the hot runner",
     "recovery": "time to recover the shot",
     "annual_quantity": "parts or hours a year",
@@ -149,16 +149,17 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
     if not line.jobs_run:
         yield f"{text}."
         return
-    machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
+    machines, each = ("", "") if cost.copies == 1 else (f" on {cost.copies} machines", " each")
+    yield f"{text}{machines}."
+    own = [name for name in cost.missing if name not in common]
+    if own:
+        yield f"    Not stated: {_listed(own)}."
     price = decision.offers[line.barrel].price
-    yield f"{text}{machines}; price {money_text(decision, price)}, {over_life(decision, cost)}."
+    yield f"    Price {money_text(decision, price)}{each}, {over_life(decision, cost)}."
     if line.levelled is not None and sum(line.filled.values()) > 0:
         parts = _listed(part for part in line.filled if line.filled[part])
         levelled = money_text(decision, line.levelled)
         yield f"    Levelled cost {levelled}: {parts} as others state it."
-    own = [name for name in cost.missing if name not in common]
-    if own:
-        yield f"    Not stated: {_listed(own)}."
     if line.may_grow is not None:
         room = money_text(decision, line.may_grow)
         yield f"    What nobody states may add up to {room} before the order changes."
@@ -259,6 +260,8 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
         f"Proposed by {who}{'' if day is None else f' on {date_text(day)}'}: {names or 'nothing'}; "
         f"{labels.GATES[result.gate.state]}."
     )
+    if result.missing:
+        yield f"    Not stated: {_listed(result.missing)}."
     yield f"    Price {money_text(decision, result.price)}, {over_life(decision, result)}."
     told = {
         "Not run": [job_name(decision.appraisal, job) for job in result.gate.uncovered],

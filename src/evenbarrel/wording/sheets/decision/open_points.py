@@ -16,6 +16,7 @@ from evenbarrel.wording.sentences.deciding.decision import NOTHING_PROPOSED_TO_S
 from evenbarrel.wording.sheets.decision.cells import missing_list
 from evenbarrel.wording.sheets.decision.proposal import proposal_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import ABSENT, counted
@@ -96,7 +97,8 @@ def signed_text(decision: Decision) -> str:
 
 def open_points_line(decision: Decision, result: ProposalResult) -> str:
     """Return what is not known of a proposal in a sentence; "" where nothing is open."""
-    lacks = missing_list(result.missing)
+    masked = prices_masked(decision.appraisal)
+    lacks = "" if masked else missing_list(result.missing)
     money = [f"cost without {lacks}"] if lacks else []
     told = [*_not_assessed(result), *money, *_questions(decision, result)]
     return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""

@@ -96,13 +96,13 @@ def _joined(names: Sequence[str], most: int | None) -> str:
 
 
 def money_line(decision: Decision, result: ProposalResult) -> str:
-    """Return price and cost over life of a proposal, and what is not stated of them."""
+    """Return what is not stated of a proposal's cost, then its price and cost over life."""
     if prices_masked(decision.appraisal):
         return "Price and cost over life are masked."
     price, cost = money_text(decision, result.price), over_life(decision, result)
     lacks = missing_list(result.missing)
-    unknown = f" Not stated: {lacks}." if lacks else ""
-    return f"Price {price}, {cost}.{unknown}"
+    unknown = f"Not stated: {lacks}. " if lacks else ""
+    return f"{unknown}Price {price}, {cost}."
 
 
 def gate_text(gate: ProgrammeGate, jobs: int) -> str:
@@ -114,10 +114,13 @@ def gate_text(gate: ProgrammeGate, jobs: int) -> str:
 
 
 def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
-    """Return each machine of the proposal, what is bought first: its jobs, its gate, its cost."""
+    """Return each machine of the proposal, what is bought first: its jobs, its gate, its cost.
+
+    Without the cost where prices are masked.
+    """
     appraisal = decision.appraisal
     currency = appraisal.evaluation.currency
-    headings = (
+    headings: tuple[Heading, ...] = (
         Heading("Machine"),
         Heading("Runs", tip="The jobs assigned to it"),
         Heading("Machines", "needed", "right", NEEDED, yields=2),
@@ -141,7 +144,15 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
                 amount_cell(result.yearly, of_machines(result.costs, "yearly")),
             )
         )
-    return Sheet("proposal", "Proposal", headings, tuple(rows), notes=_notes(decision, result))
+    # The amounts stand last: where prices are masked there is nothing in these columns.
+    told = slice(0, -3 if prices_masked(appraisal) else len(headings))
+    return Sheet(
+        "proposal",
+        "Proposal",
+        headings[told],
+        tuple(row[told] for row in rows),
+        notes=_notes(decision, result),
+    )
 
 
 def _is_kept(decision: Decision, barrel: str) -> bool:
@@ -174,7 +185,8 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
 def _notes(decision: Decision, result: ProposalResult) -> tuple[str, ...]:
     appraisal = decision.appraisal
     notes = [f"Reason: {result.proposal.reason}"] if result.proposal.reason else []
-    notes += [basis_line(decision), words.MARKED, BOUGHT]
+    if not prices_masked(appraisal):
+        notes += [basis_line(decision), words.MARKED, BOUGHT]
     for what, jobs in (
         ("Not assigned", result.gate.uncovered),
         ("Assigned to two barrels, the first of them counts", result.twice),

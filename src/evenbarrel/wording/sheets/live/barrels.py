@@ -77,8 +77,8 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         by_program("Swept volume, high", volume),
         scales.heading("Screw diameter taken", "length", "diameter"),
         scales.heading("Stroke taken", "length", "stroke"),
-        scales.heading("Melt held in the screw", "volume", "inventory"),
-        Heading("Melt held, from"),
+        scales.heading("Melt inventory", "volume", "inventory"),
+        Heading("Melt inventory, from"),
         *(
             scales.heading(f"{labels.datum_of(Barrel, name)}, printed", kind, f"{name}_printed")
             if name in ("screw_diameter", "stroke", "swept_volume")

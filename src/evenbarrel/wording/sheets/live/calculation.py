@@ -57,7 +57,7 @@ _TAKEN = (
     Step("diameter", "Screw diameter", "length", "[barrels.diameter]"),
     Step("screw_stroke", "Stroke", "length", "[barrels.stroke]"),
     Step("volume", "Swept volume", "volume", "[barrels.volume]"),
-    Step("inventory", "Melt held in the screw", "volume", "[barrels.inventory]"),
+    Step("inventory", "Melt inventory", "volume", "[barrels.inventory]"),
     Step("mass", "Shot mass", "mass", ""),
     Step("factor", "Output factor", "density", "[jobs.factor]"),
     Step("density", "Melt density", "density", "[jobs.density]"),

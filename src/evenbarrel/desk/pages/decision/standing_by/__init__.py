@@ -1,1 +1,1 @@
-"""The steps that a proposal stands by: what would flip it, what to ask for, acceptance, names."""
+"""The steps of what people stand by once they chose: flips, ask, sign-offs, acceptance."""
