@@ -26,8 +26,6 @@ from evenbarrel import app
 from evenbarrel.__main__ import main
 
 HEAVY = {"numpy", "pint", "pyqtgraph", "reportlab", "openpyxl", "scipy", "highspy", "pypdfium2"}
-# What pydantic loads where it may look for plugins.
-HEAVY |= {"importlib.metadata"}
 build, words, at_appraisal = app.build, [], []
 
 
