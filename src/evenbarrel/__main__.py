@@ -7,7 +7,6 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from types import ModuleType
 
 from evenbarrel import __version__
 from evenbarrel.commands import COMMANDS
@@ -60,24 +59,14 @@ def _desk_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _without_plugins() -> None:
-    """Let pydantic look for nothing that meddles with its models: there is none here.
-
-    It would look through every package that is installed. Told by its own variable not to, it
-    still loads what reads packages, which takes a twelfth of a bare window's start.
-    """
-    nothing = ModuleType("pydantic.plugin._loader")
-    vars(nothing)["get_plugins"] = tuple
-    sys.modules.setdefault(nothing.__name__, nothing)
-
-
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return 0 done, 1 the input was refused, 2 wrong use."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     # No product of tables here is so large that another processor helps with it; numpy would begin
     # a thread on each as it is loaded, and what comes out would hang on how many there are.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    _without_plugins()
+    # pydantic would look through every package that is installed for what meddles with its models.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     begun = _command if words and words[0] in COMMANDS else _desk
     try:
         return begun(words)()
