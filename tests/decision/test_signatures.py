@@ -21,6 +21,7 @@ from evenbarrel.wording.standing_by.signatures import (
     NOT_KEPT,
     RECORD_ONLY,
     sign_offs_sheet,
+    signature_text,
 )
 from evenbarrel.wording.words.names import screw_called, unit_called
 
@@ -122,6 +123,8 @@ def test_where_only_results_differ_the_cells_are_listed(under) -> None:
     (line,) = _since(otherwise)
     assert "this version of the program computes different results: a, bu" not in line
     assert "Lid: outside, recovery" in line
+    told = signature_text(appraisal, 0, results_digest_of(appraisal))
+    assert f"digest {one.digest[:12]}, version {one.program_version}." in told
     (line,) = _since(otherwise.replace(signed_states=(state,)))
     assert line.endswith(f"computes different results: {CELLS_AS_SIGNED}.")
 

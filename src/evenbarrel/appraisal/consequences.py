@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
@@ -49,9 +49,19 @@ def gates_decided(appraisal: Appraisal, after: Evaluation) -> tuple[ChangedGate,
     return _changed(appraisal.gates.states, gates.states)
 
 
-def gates_appraised(appraisal: Appraisal, after: Evaluation) -> tuple[ChangedGate, ...]:
+def gates_appraised(appraisal: Appraisal, after: Appraisal) -> tuple[ChangedGate, ...]:
     """Return the gates that change where anything is another in `after`, barrels and jobs apart."""
-    return _changed(appraisal.gates.states, appraise(after, appraisal).gates.states)
+    return _changed(appraisal.gates.states, after.gates.states)
+
+
+def outside_of(appraisal: Appraisal, cells: Iterable[CriterionRef]) -> tuple[CriterionRef, ...]:
+    """Return those of some criteria of cells that are outside."""
+    grid = appraisal.grid
+    return tuple(
+        one
+        for one in cells
+        if grid.outside[CRITERIA.index(one.criterion), grid.row(one.barrel), grid.column(one.job)]
+    )
 
 
 def _changed(

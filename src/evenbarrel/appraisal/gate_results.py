@@ -86,14 +86,12 @@ class SoleStop:
 class WaitingLimit:
     """A limit from memory that `cells` are beyond and that nobody confirmed.
 
-    Confirmed as it stands, at `value`, it shuts the barrels `shuts` and `outside` are those of the
-    cells that are outside then: the others' demand is only estimated. `frees` are the barrels
-    against which nothing would be left to say if it were another limit that they keep.
+    Confirmed as it stands, at `value`, it shuts the barrels `shuts`; `frees` are those against
+    which nothing would be left to say if it were another limit that they keep.
     """
 
     limit: LimitRef
     value: LimitValue
     cells: tuple[CriterionRef, ...]
-    outside: tuple[CriterionRef, ...]
     shuts: tuple[str, ...]
     frees: tuple[str, ...]

@@ -11,6 +11,7 @@ from evenbarrel.appraisal.gate_results import WaitingLimit
 from evenbarrel.appraisal.references import CriterionRef, LimitRef
 from evenbarrel.appraisal.verdicts.crossed import limits_crossed
 from evenbarrel.appraisal.verdicts.gate import FREE, SHUT, Gates
+from evenbarrel.appraisal.verdicts.states import BIT
 from evenbarrel.appraisal.verdicts.stops import STOP, Stops
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import limit_value
@@ -33,11 +34,7 @@ def waiting_limits(evaluation: Evaluation, gates: Gates) -> tuple[WaitingLimit, 
 def _waiting(
     limit: LimitRef, cells: dict[int, Flags], evaluation: Evaluation, gates: Gates
 ) -> WaitingLimit:
-    verdicts = gates.grid.verdicts
-    hard = {
-        place: beyond & ~gates.grid.estimated(verdicts[place].criterion.key)
-        for place, beyond in cells.items()
-    }
+    hard = {place: beyond & _alone(gates, place) for place, beyond in cells.items()}
     now = gates.codes(gates.stops)
     confirmed = gates.codes(_with(gates, cells, hard))
     removed = gates.codes(_with(gates, cells, {}))
@@ -46,10 +43,16 @@ def _waiting(
         limit=limit,
         value=value_of(limit, evaluation),
         cells=tuple(_references(gates, cells)),
-        outside=tuple(_references(gates, hard)),
         shuts=tuple(barrels[gates.judged & (confirmed == SHUT) & (now != SHUT)]),
         frees=tuple(barrels[gates.judged & (removed == FREE) & (now != FREE)]),
     )
+
+
+def _alone(gates: Gates, place: int) -> Flags:
+    """Return where nothing but a limit from memory keeps a criterion near its edge."""
+    verdicts = gates.grid.verdicts[place]
+    other = verdicts.reasons & ~BIT["beyond_unconfirmed"] > 0
+    return ~(other | gates.grid.estimated(verdicts.criterion.key))
 
 
 def _with(gates: Gates, cells: dict[int, Flags], hard: dict[int, Flags]) -> Stops:

@@ -141,7 +141,10 @@ def _row(
 
 
 def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str:
-    """Return one signature in full: its statement, its conditions, and what changed since."""
+    """Return one signature in full: what was stated, on which condition, of what, and what changed.
+
+    It tells all that the table of signatures has no room for.
+    """
     one = appraisal.evaluation.sign_offs[place]
     standing = signature_state(one, appraisal, results_digest)
     who = ", ".join(part for part in (labels.choice(one.role), one.person) if part)
@@ -150,6 +153,7 @@ def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str
         lines.append(f"Stated: {one.statement}")
     if one.conditions:
         lines.append(f"On condition: {one.conditions}")
+    lines.append(f"Signed: digest {one.digest[:12]}, version {one.program_version or 'not known'}.")
     since = since_lines(one, standing, appraisal)
     if since:
         lines += ["Changed since:", *(f"    {line}" for line in since)]

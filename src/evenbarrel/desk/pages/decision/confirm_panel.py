@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from evenbarrel.appraisal.consequences import gates_appraised
+from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.appraisal.consequences import gates_appraised, outside_of
 from evenbarrel.appraisal.references import LimitRef
 from evenbarrel.desk.forms.decision_forms import Values, confirm_dialog
 from evenbarrel.desk.pages.decision.list_panel import chosen_rows, faint_words, rows_view
@@ -27,7 +28,6 @@ from evenbarrel.wording.sheets.gates.limits import (
 )
 
 if TYPE_CHECKING:
-    from evenbarrel.appraisal.appraise import Appraisal
     from evenbarrel.appraisal.gate_results import WaitingLimit
 
 
@@ -119,8 +119,8 @@ class ConfirmPanel(QWidget):
         self.consequence.setText(text)
 
     def _gates(self, appraisal: Appraisal, chosen: tuple[WaitingLimit, ...]) -> str:
-        then = _confirmed(appraisal.evaluation, chosen)
-        cells = [cell for one in chosen for cell in one.outside]
+        then = appraise(_confirmed(appraisal.evaluation, chosen), appraisal)
+        cells = outside_of(then, (cell for one in chosen for cell in one.cells))
         gates = consequences.gates_line(appraisal, gates_appraised(appraisal, then))
         told = consequences.cells_line(cells) if cells else "no cell"
         return f"{told} outside, {gates}"
