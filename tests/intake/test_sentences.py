@@ -77,6 +77,8 @@ def test_what_a_sentence_says(text: str, said: list[str]) -> None:
         ("Robot: EUR 21,000", []),
         ("Total EUR 199,800", []),
         ("Machine weight: 6.3", []),
+        ("Machine length mm: 5400", []),
+        ("Machine, weight 4300 kg: EUR 84,000", ["machine  EUR 84,000"]),
     ],
 )
 def test_what_an_amount_in_a_sentence_is_the_price_of(text: str, priced: list[str]) -> None:

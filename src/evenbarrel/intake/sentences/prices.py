@@ -32,7 +32,9 @@ def priced_in(sentence: str, items: tuple[str, ...]) -> Iterator[Priced]:
     """
     if len(sentence) > LONGEST:
         return
-    found = list(AMOUNT.finditer(sentence)) or list(_BARE.finditer(sentence))
+    found = list(AMOUNT.finditer(sentence))
+    if not found and not set(words_of(sentence)) & _known()["measured"].keys():
+        found = list(_BARE.finditer(sentence))
     begun = 0
     for amount in found:
         clause = sentence[begun : amount.start()].strip(" ,:;-–+(")
