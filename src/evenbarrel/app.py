@@ -64,8 +64,7 @@ def run(path: Path | None, sample: bool) -> int:
     # Painted once before anything heavy is loaded.
     application.processEvents()
     gc.freeze()
-    QTimer.singleShot(0, lambda: begin(session, theme, window))
-    QTimer.singleShot(0, lambda: _come_to_rest(session))
+    QTimer.singleShot(0, lambda: _begin_and_rest(session, theme, window))
     if sample:
         # After what an earlier session may have left unsaved.
         QTimer.singleShot(0, window.offer_look)
@@ -85,14 +84,19 @@ def _keep_what_ends_unasked(session: Session, window: MainWindow) -> AskedToEnd:
     return AskedToEnd(window.keep, window)
 
 
-def _come_to_rest(session: Session) -> None:
-    """Keep the garbage collector off all that is made until `begin` has ended.
+def _begin_and_rest(session: Session, theme: Theme, window: MainWindow) -> None:
+    """Begin, and keep the garbage collector off all that is made by then.
 
-    It would come in the middle of some edit, which takes several times as long by it. The time to
-    collect is where another document is opened.
+    It would come before the appraisal is painted, and later in the middle of some edit, which takes
+    several times as long by it. The time to collect is where another document is opened.
     """
     from PySide6.QtCore import QTimer
 
+    try:
+        begin(session, theme, window)
+    finally:
+        gc.freeze()
+        gc.enable()
     QTimer.singleShot(_AT_REST_AFTER_MS, gc.freeze)
     session.opened.connect(lambda: QTimer.singleShot(0, _free_what_is_gone))
 
@@ -144,15 +148,10 @@ def begin(session: Session, theme: Theme, window: MainWindow) -> None:
 
     from evenbarrel.desk.window.navigation import add_drawers
 
-    try:
-        add_drawers(window, session, theme)
-        session.begin()
-        window.documents.hold()
-        window.documents.offer_unsaved()
-    finally:
-        # What was made stays too; it would be looked through before the appraisal is painted.
-        gc.freeze()
-        gc.enable()
+    add_drawers(window, session, theme)
+    session.begin()
+    window.documents.hold()
+    window.documents.offer_unsaved()
     QTimer.singleShot(_PICTURES_AFTER_MS, lambda: import_module("pyqtgraph"))
 
 
