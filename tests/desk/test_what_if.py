@@ -35,6 +35,7 @@ from .conftest import without_name
 from .person import Person
 
 ENTER = Qt.Key.Key_Return
+PATIENCE_S = 30
 
 
 def key(qtbot: Any, code: Qt.Key) -> None:
@@ -376,11 +377,20 @@ def test_a_large_one_is_appraised_beside_the_window_and_stops(
     qtbot: Any, dialog: WhatIf, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(session_module, "APPRAISED_AT_ONCE", -1)
-    tried(qtbot, "cavities cap", "32")
-    assert dialog.progress_line.isVisible()
-    assert dialog.outcome is None
-    assert not dialog.keep.isEnabled()
-    qtbot.waitUntil(lambda: dialog.outcome is not None)
+    looked_at, outcome_of = Event(), dialog_module.outcome_of
+
+    def until_looked_at(*asked: Any) -> Any:
+        looked_at.wait(PATIENCE_S)
+        return outcome_of(*asked)
+
+    with monkeypatch.context() as held_up:
+        held_up.setattr(dialog_module, "outcome_of", until_looked_at)
+        tried(qtbot, "cavities cap", "32")
+        assert dialog.progress_line.isVisible()
+        assert dialog.outcome is None
+        assert not dialog.keep.isEnabled()
+        looked_at.set()
+        qtbot.waitUntil(lambda: dialog.outcome is not None)
     assert dialog.keep.isEnabled()
     pressed = Event()
 
