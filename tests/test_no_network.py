@@ -74,7 +74,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 from evenbarrel.app import begin, build
-from evenbarrel.desk.window.exports import EXPORTS
+from evenbarrel.desk.window.files.exports import EXPORTS
 
 folder = Path(sys.argv[1])
 names = iter(("mine.evenbarrel.json", "mine.pdf", "mine.xlsx"))

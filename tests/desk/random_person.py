@@ -43,7 +43,7 @@ from PySide6.QtWidgets import (
 from shiboken6 import isValid
 
 from evenbarrel.desk.forms.form import Form
-from evenbarrel.desk.window.exports import EXPORTS
+from evenbarrel.desk.window.files.exports import EXPORTS
 from evenbarrel.desk.window.main_window import PAGES, MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.data_sheet.writer import render_sheet

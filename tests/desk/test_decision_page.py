@@ -18,7 +18,7 @@ from evenbarrel.desk.forms.settings_table import NOTE, ORIGIN, VALUE, SettingsTa
 from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.exports import EXPORTS, Export
+from evenbarrel.desk.window.files.exports import EXPORTS, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.limits import LimitEntry, limit_origin, limit_value

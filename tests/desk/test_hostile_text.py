@@ -36,7 +36,7 @@ from evenbarrel.desk.fields.quantity import QuantityField
 from evenbarrel.desk.letters.letter_window import LetterWindow
 from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.style.plain import tip
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.navigation import add_drawers
 from evenbarrel.desk.window.session import Session

@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt
 
 from evenbarrel.appraisal import appraise as appraise_module
 from evenbarrel.desk.window import session as session_module
-from evenbarrel.desk.window.exports import EXPORTS
+from evenbarrel.desk.window.files.exports import EXPORTS
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes

@@ -21,8 +21,8 @@ from evenbarrel.desk.forms.grid_view import GridView
 from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.exports import EXPORTS, Export
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.exports import EXPORTS, Export
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.storage.files import read_evaluation, write_evaluation
@@ -434,7 +434,7 @@ from PySide6.QtWidgets import QApplication
 application = QApplication([])
 from evenbarrel.desk.window.session import Session
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.storage.personal.recent import RecentFiles
 from evenbarrel.storage.autosave import Autosave

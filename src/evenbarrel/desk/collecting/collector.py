@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from evenbarrel.desk.style.plain import on_clipboard
 from evenbarrel.desk.window.background import Job, Report, timer_for
-from evenbarrel.desk.window.exports import Export, Exporter
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.exports import Export, Exporter
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.intake.accepting.left_open import left_open

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from evenbarrel.desk.collecting.ways import Wish
-from evenbarrel.desk.window.exports import Export
+from evenbarrel.desk.window.files.exports import Export
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.sentences.asking import collecting as words
 

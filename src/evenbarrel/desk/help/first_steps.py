@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, on_button, set_tip
 from evenbarrel.desk.style.theme import GRID, heading
-from evenbarrel.desk.window.documents import Documents
+from evenbarrel.desk.window.files.documents import Documents
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.resources import sample_name

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from evenbarrel.desk.window.exports import AskPath
+from evenbarrel.desk.window.files.exports import AskPath
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText
 from evenbarrel.wording.sentences.pages import WAIT_FOR_VERDICTS

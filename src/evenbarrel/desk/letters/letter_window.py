@@ -32,7 +32,7 @@ from evenbarrel.desk.style.plain import Label, name_window, set_tip, to_clipboar
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, heading
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.window.exports import AskPath, Export, Exporter
+from evenbarrel.desk.window.files.exports import AskPath, Export, Exporter
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import Context

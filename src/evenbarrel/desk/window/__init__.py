@@ -1,1 +1,1 @@
-"""The window and what it holds: menus, documents, session, notices, work beside it."""
+"""The window and what it holds: menus, session, notices, work beside it; the files it opens."""

@@ -21,10 +21,10 @@ from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.what_if.strip import WhatIfStrip
-from evenbarrel.desk.window.documents import Documents
-from evenbarrel.desk.window.dropped_files import DroppedFiles
-from evenbarrel.desk.window.exports import EXPORTS, Export
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.documents import Documents
+from evenbarrel.desk.window.files.dropped_files import DroppedFiles
+from evenbarrel.desk.window.files.exports import EXPORTS, Export
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.menus import Menus
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.progress_line import ProgressLine

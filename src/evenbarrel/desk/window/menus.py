@@ -15,8 +15,8 @@ from evenbarrel.desk.style.buttons import close_button, size_window
 from evenbarrel.desk.style.plain import Label, name_window, on_button
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, NAMES, Theme, heading
-from evenbarrel.desk.window.documents import Documents
-from evenbarrel.desk.window.exports import Export
+from evenbarrel.desk.window.files.documents import Documents
+from evenbarrel.desk.window.files.exports import Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.resources import sample_name
 from evenbarrel.wording.sentences.asking.collecting import COLLECT_MENU

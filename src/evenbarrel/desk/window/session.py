@@ -13,7 +13,7 @@ from PySide6.QtGui import QUndoStack
 
 from evenbarrel import resources
 from evenbarrel.desk.window.background import Costing, Job, timer_for
-from evenbarrel.desk.window.open_file import OpenFile
+from evenbarrel.desk.window.files.open_file import OpenFile
 from evenbarrel.desk.window.selection import Selection
 from evenbarrel.desk.window.swap import Swap
 from evenbarrel.model import datum_path as edits

@@ -11,8 +11,8 @@ from evenbarrel.desk.fields.base import QuietCombo
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, faint
-from evenbarrel.desk.window.exports import AskPath, Export, Exporter
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.exports import AskPath, Export, Exporter
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.wording.sentences.deciding import decision

@@ -46,7 +46,7 @@ from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, hea
 from evenbarrel.desk.tables.fitting import height_of_rows
 from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.desk.tables.sheet_table import SheetView
-from evenbarrel.desk.window.exports import EXPORTS, AskPath, Export
+from evenbarrel.desk.window.files.exports import EXPORTS, AskPath, Export
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry import settings
 from evenbarrel.model import changes

@@ -19,8 +19,8 @@ from evenbarrel.desk.pages.decision.standing_by.series_dialog import SeriesDialo
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, Theme
-from evenbarrel.desk.window.exports import AskPath, Export, Exporter
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.exports import AskPath, Export, Exporter
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes

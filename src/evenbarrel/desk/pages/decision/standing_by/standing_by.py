@@ -10,7 +10,7 @@ from evenbarrel.desk.pages.decision.standing_by.acceptance_panel import Acceptan
 from evenbarrel.desk.pages.decision.standing_by.ask_panel import AskPanel
 from evenbarrel.desk.pages.decision.standing_by.flips_panel import FlipsPanel
 from evenbarrel.desk.style.theme import Theme
-from evenbarrel.desk.window.exports import AskPath
+from evenbarrel.desk.window.files.exports import AskPath
 from evenbarrel.desk.window.session import Session
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
-from evenbarrel.desk.window.exports import Export, Exporter
-from evenbarrel.desk.window.file_dialogs import Dialogs
+from evenbarrel.desk.window.files.exports import Export, Exporter
+from evenbarrel.desk.window.files.file_dialogs import Dialogs
 from evenbarrel.desk.window.notice import Notice
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import TypedText

@@ -1,0 +1,1 @@
+"""The files of a document: opened, saved, held, dropped on the window, exported."""
