@@ -158,6 +158,6 @@ def test_shot_mass_at_a_recovery_or_a_screw_speed(share, rate, window, rated):
 )
 def test_after_the_cooling_time_the_part_is_at_ejection_temperature(warm, shape, target):
     time = cooling.cooling_time(0.003, 1e-7, 500.0, 300.0, 300.0 + warm, shape, target)
-    fourier = cooling.fourier_number(1e-7, time, 0.003)
+    fourier = 1e-7 * time / (0.003 / 2) ** 2
     ratio = cooling.LEAD[shape, target] * exp(-cooling.DECAY[shape] * fourier)
     assert ratio == pytest.approx(warm / 200.0, rel=1e-9)

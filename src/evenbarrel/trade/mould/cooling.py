@@ -37,24 +37,6 @@ LEAST_EJECTION_GAP = 5.0
 
 
 @formula
-def fourier_number(diffusivity: N, time: N, size: N) -> N:
-    """Fo = a t / (h/2)².
-
-    Parameters
-        diffusivity: thermal diffusivity of the resin [m2/s]
-        time: cooling time [s]
-        size: wall thickness of a plate or diameter of a cylinder [m]
-
-    Returns
-        Fourier number [-]
-
-    Valid range: exact.
-    Source: definition
-    """
-    return 4 * diffusivity * time / (size * size)
-
-
-@formula
 def cooling_time(
     size: N,
     diffusivity: N,

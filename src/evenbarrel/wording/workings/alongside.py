@@ -221,12 +221,15 @@ def _cooling_formula(shape: cooling.Shape, target: cooling.Target) -> str:
     return f"{size} / ({_DECAYS[shape]} × diffusivity) × ln[{_LEADS[shape, target]} × {ratio}]"
 
 
-_DECAYS: Mapping[cooling.Shape, str] = {"plate": "π²", "cylinder": "23.13"}
+_DECAYS: Mapping[cooling.Shape, str] = {
+    "plate": "π²",
+    "cylinder": f"{4 * cooling.DECAY['cylinder']:.4g}",
+}
 _LEADS: Mapping[tuple[cooling.Shape, cooling.Target], str] = {
     ("plate", "centre"): "4/π",
     ("plate", "mean"): "8/π²",
-    ("cylinder", "centre"): "1.602",
-    ("cylinder", "mean"): "0.6917",
+    ("cylinder", "centre"): f"{cooling.LEAD['cylinder', 'centre']:.4g}",
+    ("cylinder", "mean"): f"{cooling.LEAD['cylinder', 'mean']:.4g}",
 }
 """What `trade.mould.cooling` computes with, as it is printed."""
 
