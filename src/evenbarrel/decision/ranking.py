@@ -1,4 +1,4 @@
-"""The order of the barrels: gate, jobs run, levelled cost; silence is levelled."""
+"""The order of the barrels: gate, jobs known to run, levelled cost; silence is levelled."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from evenbarrel.appraisal.gate_results import GATES, GateState
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.basis import Candidate
-from evenbarrel.decision.life_cost import LifeCost, LifeCosts
+from evenbarrel.decision.life_cost import LifeCost, LifeCosts, Work
 from evenbarrel.decision.offers import ONCE
 from evenbarrel.model.limits import CRITERIA
 
@@ -43,14 +43,18 @@ class OrderLine:
     with states, one that can still lead before any other; `filled_by` says which barrel that is.
     The rank goes by what those that can still lead state, so that a hopeless one changes nothing.
     `unfilled` names what none states, and `may_grow` by how much that may cost before the order
-    changes, None where nothing follows. Costs are compared only among barrels of one gate that run
-    the same jobs. `nearest` is the criterion that has the least margin.
+    changes, None where nothing follows. `jobs_run` are known to run: nothing stands against them
+    and nothing is waited for. `jobs_open` wait for something, as a volume that is not stated: they
+    count for no barrel and against none, but are in its cost, so that silence is not cheap. Costs
+    are compared only among barrels of one gate that run, and leave open, the same jobs. `nearest`
+    is the criterion that has the least margin.
     """
 
     barrel: str
     rank: int | None
     gate: GateState | None
     jobs_run: tuple[str, ...]
+    jobs_open: tuple[str, ...]
     jobs_not_run: tuple[str, ...]
     present_cost: float | None
     levelled: float | None
@@ -66,6 +70,11 @@ class OrderLine:
     delivery: str
     warranty: str
 
+    @property
+    def work(self) -> Work:
+        """What its cost is for."""
+        return self.jobs_run, self.jobs_open
+
 
 @dataclass(frozen=True)
 class _Row:
@@ -76,6 +85,7 @@ class _Row:
 
     candidate: Candidate
     cost: LifeCost
+    work: Work
     gate: GateState | None
     stated: Mapping[str, float]
     silent: tuple[str, ...]
@@ -85,8 +95,8 @@ class _Row:
 
     @property
     def worth(self) -> tuple[int, int]:
-        """What goes before cost, the better one less: the gate, then the number of jobs it runs."""
-        return place_of_gate(self.gate), -len(self.cost.jobs)
+        """What goes before cost, the better one less: the gate, then the jobs known to run."""
+        return place_of_gate(self.gate), -len(self.work[0])
 
     @property
     def known(self) -> float:
@@ -152,10 +162,10 @@ class Ranking:
         ]
 
     def _alike(self, offered: Sequence[_Row]) -> list[list[_Row]]:
-        """Return the barrels by the gate they have and the jobs they run."""
-        alike: dict[tuple[int, tuple[str, ...]], list[_Row]] = {}
+        """Return the barrels by the gate they have and the work they do."""
+        alike: dict[tuple[int, Work], list[_Row]] = {}
         for row in offered:
-            alike.setdefault((row.worth[0], row.cost.jobs), []).append(row)
+            alike.setdefault((row.worth[0], row.work), []).append(row)
         return list(alike.values())
 
     def _row(self, place: int, candidate: Candidate) -> _Row:
@@ -190,7 +200,8 @@ class Ranking:
         }
         gate = self.basis.appraisal.gate(candidate.id).state
         every = tuple(dict.fromkeys(silent))
-        return _Row(candidate, cost, gate, stated | lines, every, once, assumed)
+        work = self.costs.work_alone(place)
+        return _Row(candidate, cost, work, gate, stated | lines, every, once, assumed)
 
     def _running(self, cost: LifeCost) -> Iterator[tuple[str, Amount]]:
         """Yield what running each job costs, part by part, as "energy.j1"."""
@@ -273,7 +284,7 @@ class Ranking:
             row.candidate.id,
             None if before is None else 1 + before,
             row.gate,
-            row.cost.jobs,
+            *row.work,
             tuple(job for job in gate.jobs if job not in named),
             row.cost.present.value,
             self._comparable(row, filled) if offered else None,

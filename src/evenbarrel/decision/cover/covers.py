@@ -21,7 +21,7 @@ from evenbarrel.decision.offers import ONCE
 from evenbarrel.decision.programme import Flags
 from evenbarrel.model.datum import si_of
 
-SHUT, FREE = GATES.index("shut"), GATES.index("no_objection")
+SHUT = GATES.index("shut")
 SHOWN = (0, 1, 2, 3)
 """How many bought machines stand side by side: none is doing nothing."""
 MOST = 8
@@ -153,8 +153,7 @@ class Covers:
     def _fitting(self) -> Flags:
         if self.basis.evaluation.cover_options.waiting_fits:
             return self._not_shut
-        cells = self.basis.appraisal.gates.cells[self.programme.rows]
-        return np.asarray(self._not_shut & (cells >= FREE))
+        return self.programme.without_objection
 
     @cached_property
     def _clamped(self) -> Flags:
