@@ -97,9 +97,9 @@ class LifeCosts:
 
     def work_alone(self, row: int) -> Work:
         """Return the same jobs, those that are known to run apart from those that are open."""
-        known, jobs = self.programme.without_objection[row], self.jobs_alone(row)
-        run = tuple(self.programme.jobs[job].id for job in jobs if known[job])
-        return run, tuple(self.programme.jobs[job].id for job in jobs if not known[job])
+        undecided, jobs = self.programme.undecided[row], self.jobs_alone(row)
+        run = tuple(self.programme.jobs[job].id for job in jobs if not undecided[job])
+        return run, tuple(self.programme.jobs[job].id for job in jobs if undecided[job])
 
     def copies_for(self, row: int, jobs: Sequence[int]) -> int:
         """Return how many copies of a candidate some jobs need; 1 at least.

@@ -263,6 +263,11 @@ class Programme:
         return np.asarray((self.basis.appraisal.gates.cells[self.rows] >= _NO_OBJECTION) & applies)
 
     @cached_property
+    def undecided(self) -> Flags:
+        """Cells that are not outside and yet wait for something: whether they fit is open."""
+        return np.asarray(self.not_outside & ~self.without_objection)
+
+    @cached_property
     def in_set(self) -> Flags:
         """Cells of jobs that no pin gives to other barrels alone."""
         return np.asarray(self.basis.appraisal.gates.in_set[self.rows])

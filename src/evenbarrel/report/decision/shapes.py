@@ -27,7 +27,7 @@ class PublishedOffer(Published):
 class PublishedCost(Published):
     """What machines with one barrel cost over life, as present values.
 
-    `jobs_run` names the jobs that it is the cost of, those of which it is open whether they fit too.
+    `jobs_run` names the jobs it is the cost of, also those of which it is open whether they fit.
     """
 
     barrel: str

@@ -126,6 +126,6 @@ def leader(decision: Decision) -> str | None:
     proposed: Sequence[str] = ()
     if decision.proposal is not None:
         proposed = [cost.barrel for cost in decision.proposal.costs]
-    ranked = [line.barrel for line in decision.order if line.jobs_run]
+    ranked = [line.barrel for line in decision.order if any(line.work)]
     known = (b for b in (*proposed, *ranked) if decision.cost[b].present.value is not None)
     return next(known, None)

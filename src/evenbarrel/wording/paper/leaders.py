@@ -18,10 +18,11 @@ from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.cells import date_text, ended
 from evenbarrel.wording.sentences.deciding.choice import common_missing
 from evenbarrel.wording.sheets.decision.cells import AS_ALL, COMPLETE, amount_cell, missing_list
+from evenbarrel.wording.sheets.decision.cost import jobs_of_cell
 from evenbarrel.wording.sheets.decision.cover import of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing_by.flips import (
     NO_TWO,
     NOT_LOOKED_FOR,
@@ -53,7 +54,6 @@ class Leader:
     gate: GateState | None
     present: Amount
     yearly: Amount
-    not_run: int
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
@@ -62,12 +62,11 @@ def leaders(decision: Decision) -> tuple[Leader, ...]:
     if prices_masked(decision.appraisal):
         # What comes next goes by cost.
         return tuple(found[:1])
-    ranked = [line for line in decision.order if line.rank is not None and line.jobs_run]
+    ranked = [line for line in decision.order if line.rank is not None and any(line.work)]
     for line in ranked[:_OF_THE_ORDER]:
         cost = decision.cost[line.barrel]
         what = f"Alone, rank {line.rank} of the order"
-        jobs = len(line.jobs_not_run)
-        found.append(Leader(what, (cost,), line.gate, cost.present, cost.yearly, jobs))
+        found.append(Leader(what, (cost,), line.gate, cost.present, cost.yearly))
     seen: dict[tuple[tuple[str, int, tuple[str, ...]], ...], Leader] = {}
     for one in found:
         key = tuple((cost.barrel, cost.copies, tuple(cost.jobs)) for cost in one.costs)
@@ -79,10 +78,7 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
     result = decision.proposal
     if result is None:
         return
-    gate = result.gate
-    yield Leader(
-        "Proposed", result.costs, gate.state, result.present, result.yearly, len(gate.uncovered)
-    )
+    yield Leader("Proposed", result.costs, result.gate.state, result.present, result.yearly)
     both = choices_of(decision)
     if both is None or len(both[0].barrels) == 1:
         # The runner-up of one barrel is the first of the order that is another.
@@ -91,14 +87,7 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
     for line in decision.covers_from_largest():
         for cover in (line, line.runner_up):
             if cover is not None and {cost.barrel for cost in cover.costs if cost.jobs} == other:
-                yield Leader(
-                    "Its runner-up",
-                    cover.costs,
-                    cover.gate,
-                    cover.present,
-                    cover.yearly,
-                    len(cover.uncovered),
-                )
+                yield Leader("Its runner-up", cover.costs, cover.gate, cover.present, cover.yearly)
                 return
 
 
@@ -131,7 +120,7 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
                 Cell(cut(_machines(decision, one.costs), _LONGEST_NAMES)),
                 Cell(cut(missing_list(lacks) or alike, _LONGEST_LACK)),
                 Cell(labels.GATES[one.gate]),
-                count_cell(jobs - one.not_run),
+                jobs_of_cell(decision, one.costs),
                 amount_cell(decision.price_of(one.costs), of_machines(one.costs, "bought")),
                 amount_cell(one.present, of_machines(one.costs, "present")),
                 amount_cell(one.yearly, of_machines(one.costs, "yearly")),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
-from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.cover.covers import MOST, Cover, Why
 from evenbarrel.decision.decide import Decision, ProposalResult
@@ -21,7 +20,11 @@ NOT_COUNTED = (
     "Not counted: when payments fall due, late delivery, adapting moulds and robots, faster "
     "motion, scrap, water, floor space."
 )
-ORDER = "Order of single barrels, by gate, then jobs run, then levelled cost:"
+ORDER = "Order of single barrels, by gate, then jobs known to run, then levelled cost:"
+OPEN = (
+    "Open: whether the job fits is not stated, in doubt, or beyond a limit that nobody confirmed. "
+    "It is counted in the cost, not for the rank."
+)
 UNKNOWN = "+ ?: a part is not stated and is not included."
 NOT_CHECKED = (
     "Clamp force is only compared with what each job needs. Not checked: tie bars, mould "
@@ -89,6 +92,8 @@ def choice_lines(decision: Decision) -> list[str]:
         return []
     lines = [] if decision.proposal is None else list(_proposal(decision, decision.proposal))
     lines += [ORDER, basis_line(decision), UNKNOWN]
+    if any(line.jobs_open for line in decision.order):
+        lines.append(OPEN)
     common = common_missing(decision)
     if common:
         lines.append(f"Common items, not stated for any of them: {_listed(common)}.")
@@ -129,8 +134,8 @@ def money_text(decision: Decision, amount: Amount | float | None) -> str:
 
 
 def common_missing(decision: Decision) -> tuple[str, ...]:
-    """Return what is not stated of any barrel that runs a job."""
-    costs = [decision.cost[line.barrel] for line in decision.order if line.jobs_run]
+    """Return what is not stated of any barrel that may run a job."""
+    costs = [decision.cost[line.barrel] for line in decision.order if any(line.work)]
     first = costs[0].missing if costs else ()
     return tuple(name for name in first if all(name in cost.missing for cost in costs))
 
@@ -142,15 +147,15 @@ def _listed(names: Iterable[str]) -> str:
 def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterator[str]:
     cost = decision.cost[line.barrel]
     name, gate = full_name(decision.appraisal, line.barrel), labels.GATES[line.gate]
-    jobs = len(line.jobs_run) + len(line.jobs_not_run)
-    run = known_and_not(decision.appraisal, line.barrel, line.jobs_run)
+    jobs = len(line.jobs_run) + len(line.jobs_open) + len(line.jobs_not_run)
     place = "Kept:" if line.rank is None else f"{line.rank}."
-    text = f"{place} {name}: {gate}, {run} of {counted(jobs, 'job')}"
-    if not line.jobs_run:
+    text = f"{place} {name}: {gate}, {len(line.jobs_run)} of {counted(jobs, 'job')}"
+    if not any(line.work):
         yield f"{text}."
         return
+    open_ = f", {len(line.jobs_open)} open," if line.jobs_open else ""
     machines, each = ("", "") if cost.copies == 1 else (f" on {cost.copies} machines", " each")
-    yield f"{text}{machines}."
+    yield f"{text}{open_}{machines}".rstrip(",") + "."
     own = [name for name in cost.missing if name not in common]
     if own:
         yield f"    Not stated: {_listed(own)}."
@@ -165,10 +170,20 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"    What nobody states may add up to {room} before the order changes."
 
 
-def known_and_not(appraisal: Appraisal, barrel: str, jobs: Collection[str]) -> str:
-    """Return how many jobs these are, as "5 + 3 ?" where of three it is not stated if they fit."""
-    unknown = sum(appraisal.fit(barrel, job).state == "not_stated" for job in jobs)
-    return f"{len(jobs) - unknown} + {unknown} ?" if unknown else str(len(jobs))
+def known_and_open(decision: Decision, jobs_of: Iterable[tuple[str, Collection[str]]]) -> str:
+    """Return how many jobs some barrels run, those of which it is open whether they fit apart."""
+    programme, column = decision.costs.programme, decision.appraisal.grid.column
+    undecided = [
+        bool(programme.undecided[programme.row_of(barrel), column(job)])
+        for barrel, jobs in jobs_of
+        for job in jobs
+    ]
+    return jobs_text(undecided.count(False), undecided.count(True))
+
+
+def jobs_text(known: int, undecided: int) -> str:
+    """Return how many jobs are known to run, as "5 + 3 ?" where of three more it is open."""
+    return f"{known} + {undecided} ?" if undecided else str(known)
 
 
 def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
@@ -190,7 +205,8 @@ def machines_text(decision: Decision, cover: Cover) -> str:
 def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
-    run = f"{jobs - len(cover.uncovered)} of {counted(jobs, 'job')}"
+    told = known_and_open(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
+    run = f"{told} of {counted(jobs, 'job')}"
     yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
         yield f"    {_capital(over_life(decision, cover))}."

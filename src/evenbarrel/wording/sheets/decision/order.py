@@ -42,10 +42,11 @@ from evenbarrel.wording.words.numbers import (
 
 TITLE = "Order of single barrels"
 GOES_BY = (
-    "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
-    "the highest amount that another states is counted. Of barrels that run the same jobs, those "
-    "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
-    "machines as its jobs need; for sets, and what the plant's own machines save, see Cover."
+    "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
+    "nothing, the highest amount that another states is counted. Of barrels that run the same "
+    "jobs, those within {} of the cheapest share its rank. Each barrel is taken as the only "
+    "kind, on as many machines as its jobs need; for sets, and what the plant's own machines save, "
+    "see Cover."
 )
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
@@ -80,7 +81,7 @@ def order_sheet(decision: Decision) -> Sheet:
     lacking = basis_line(decision) if decision.basis.undated else ""
     goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
-    unknown = words.JOBS_UNKNOWN if any(row[_JOBS].tip for row in rows) else ""
+    unknown = words.JOBS_OPEN if any(row[_JOBS].tip for row in rows) else ""
     told = (lacking, goes_by, copies_line(decision), words.MARKED, unknown, NOT_COUNTED)
     return Sheet(
         "order",
