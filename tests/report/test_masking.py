@@ -164,7 +164,7 @@ def test_what_is_masked_is_neither_asked_for_nor_missing(sample_appraisal, what)
     assert asked == asked_openly
     assert decision.proposal is not None
     told = open_points_line(decision, decision.proposal)
-    assert ("cost without batches a year" in told) == (what == "suppliers")
+    assert ("cost without batches per year" in told) == (what == "suppliers")
     assert "machine price" not in told
     sheet = proposal_sheet(decision, decision.proposal)
     money = any(heading.unit == other.evaluation.currency for heading in sheet.headings)

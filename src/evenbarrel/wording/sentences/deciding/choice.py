@@ -47,7 +47,7 @@ _MISSING: Mapping[str, str] = {
     "tariff": "price of electricity",
     "machine_hour_rate": "machine hour rate",
     "energy_per_mass": "energy for 1 kg",
-    "batches_per_year": "batches a year",
+    "batches_per_year": "batches per year",
     "turnovers": "barrel fills purged at a changeover",
     "price_per_kg": "price of the resins",
     "change_time": "changeover time",
@@ -167,7 +167,7 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"    Levelled cost {levelled}: {parts} as others state it."
     if line.may_grow is not None:
         room = money_text(decision, line.may_grow)
-        yield f"    What nobody states may add up to {room} before the order changes."
+        yield f"    What is not levelled may add up to {room} before the order changes."
 
 
 def known_and_open(decision: Decision, jobs_of: Iterable[tuple[str, Collection[str]]]) -> str:
@@ -249,10 +249,10 @@ def copies_line(decision: Decision) -> str:
     apart = [decision.costs.kept_apart(cost) for cost in several]
     why = []
     if any(apart):
-        why.append(f"jobs that must never share one ({kept_apart(decision.appraisal)})")
+        why.append(f"some of its jobs must never share one ({kept_apart(decision.appraisal)})")
     if not all(apart):
-        why.append("more hours than one machine has")
-    return f"More than one machine is needed because of {' or '.join(why)}." if why else ""
+        why.append("its jobs need more hours than one machine has")
+    return f"A barrel alone needs more than one machine where {' or '.join(why)}." if why else ""
 
 
 def _shares(decision: Decision) -> Iterator[str]:

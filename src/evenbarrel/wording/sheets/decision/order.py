@@ -43,8 +43,8 @@ from evenbarrel.wording.words.numbers import (
 TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
-    "nothing, the highest amount that another states is counted. Of barrels that run the same "
-    "jobs, those within {} of the cheapest share its rank. Each barrel is taken as the only "
+    "nothing, the highest amount that another with like gate and jobs states is counted. Of these, "
+    "those within {} of the cheapest share its rank. Each barrel is taken as the only "
     "kind, on as many machines as its jobs need; for sets, and what the plant's own machines save, "
     "see Cover."
 )
@@ -122,12 +122,12 @@ def _levelled_cost(line: OrderLine) -> Cell:
 
 
 def _levelled(decision: Decision, line: OrderLine) -> Cell:
-    """Return what is levelled, and what nobody states."""
+    """Return what is levelled, and what is not, as none that it is compared with states it."""
     currency = decision.appraisal.evaluation.currency
     parts = [part for part, value in line.filled.items() if value]
     text = missing_list(parts)
     if line.unfilled and line.rank is not None:
-        unknown = f"nobody states {missing_list(line.unfilled)}"
+        unknown = f"not levelled: {missing_list(line.unfilled)}"
         if line.may_grow is not None:
             room = currency_amount(line.may_grow, currency)
             unknown += f", up to {room} before the order changes"
@@ -199,7 +199,7 @@ def _measured(value: float, key: str) -> Cell:
 
 _LEFT_OUT = {
     "shut": "shut",
-    "other_jobs": "runs other jobs than the one that leads",
+    "other_jobs": "not known to run the same jobs as the one that leads",
     "dominated": "another is better in every measure",
 }
 
