@@ -39,6 +39,7 @@ WHY: Mapping[Why, str] = {
     "pinned": "pinned where it cannot run",
     "moulds": "one mould cannot make the quantity in the hours of a year",
     "machines": "no machine of this set may run it",
+    "incompatible": "must never share a machine with another job of the set",
     "hours": "no hours left",
 }
 _MISSING: Mapping[str, str] = {
@@ -56,6 +57,7 @@ _MISSING: Mapping[str, str] = {
     "recovery": "time to recover the shot",
     "annual_quantity": "parts or hours a year",
     "horizon_years": "horizon",
+    "residual": "residual value",
     "residual_share": "residual share of the price",
     "owned_copies": "more machines than the plant owns",
     "as_of": "date of the evaluation",
@@ -154,12 +156,13 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"{text}."
         return
     open_ = f", {len(line.jobs_open)} open," if line.jobs_open else ""
-    machines, each = ("", "") if cost.copies == 1 else (f" on {cost.copies} machines", " each")
+    machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
     yield f"{text}{open_}{machines}".rstrip(",") + "."
     own = [name for name in cost.missing if name not in common]
     if own:
         yield f"    Not stated: {_listed(own)}."
     price = decision.offers[line.barrel].price
+    each = " each" if cost.copies > 1 and price.value is not None else ""
     yield f"    Price {money_text(decision, price)}{each}, {over_life(decision, cost)}."
     if line.levelled is not None and sum(line.filled.values()) > 0:
         parts = _listed(part for part in line.filled if line.filled[part])
