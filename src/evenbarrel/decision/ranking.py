@@ -46,8 +46,8 @@ class OrderLine:
     changes, None where nothing follows. `jobs_run` are known to run: nothing stands against them
     and nothing is waited for. `jobs_open` wait for something, as a volume that is not stated: they
     count for no barrel and against none, but are in its cost, so that silence is not cheap. Costs
-    are compared only among barrels of one gate that run, and leave open, the same jobs. `nearest`
-    is the criterion that has the least margin.
+    are compared only among barrels of one gate that run, and leave open, the same jobs, and run at
+    least one. `nearest` is the criterion that has the least margin.
     """
 
     barrel: str
@@ -309,6 +309,9 @@ class Ranking:
 
     def _steps(self, like: Sequence[_Row], levels: Mapping[int, Levels]) -> list[list[_Row]]:
         """Return barrels of like work in steps of like cost, the cheapest first."""
+        if not like[0].work[0]:
+            # None is known to run a job: what it would cost puts none before another.
+            return [list(like)]
         costs = {id(r): _or(self._comparable(r, levels[id(r)]), inf) for r in like}
         steps: list[list[_Row]] = []
         for one in sorted(like, key=lambda r: costs[id(r)]):
@@ -328,7 +331,7 @@ class Ranking:
     ) -> float | None:
         """Return by how much a cost may grow before it is dearer than the next one's."""
         own = self._comparable(row, levels[id(row)]) if id(row) in levels else None
-        if own is None:
+        if own is None or not row.work[0]:
             return None
         like = (r for step in steps_of[id(row)] for r in step)
         costs = (self._comparable(r, levels[id(r)]) for r in like)

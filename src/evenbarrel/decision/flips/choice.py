@@ -214,8 +214,9 @@ class Compared:
         """Logarithm of the first choice's cost over the second's; None where they are unlike."""
         worth, other = self._worths
         work, its_work = self._works
-        if worth != other or work != its_work:
-            # Costs are not looked at: what goes before them decides, or they are of unlike work.
+        if worth != other or work != its_work or not work[0]:
+            # Costs are not looked at: what goes before them decides, or they are of unlike work,
+            # or of none that is known to run.
             return None
         cost, its = self._amounts
         if not cost or not its or cost <= 0 or its <= 0:
