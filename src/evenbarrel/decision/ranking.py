@@ -40,14 +40,17 @@ class OrderLine:
     `rank` is 1 more than the number of barrels that are better by what the order goes by; None for
     the plant's own machines, which are kept and not bought. `levelled` is the present cost with
     `filled` added: what the barrel is silent on, at the highest amount that a barrel it is compared
-    with states, one that can still lead before any other; `filled_by` says which barrel that is.
-    The rank goes by what those that can still lead state, so that a hopeless one changes nothing.
-    `unfilled` names what none states, and `may_grow` by how much that may cost before the order
-    changes, None where nothing follows. `jobs_run` are known to run: nothing stands against them
-    and nothing is waited for. `jobs_open` wait for something, as a volume that is not stated: they
-    count for no barrel and against none, but are in its cost, so that silence is not cheap. Costs
-    are compared only among barrels of one gate that run, and leave open, the same jobs, and run at
-    least one. `nearest` is the criterion that has the least margin.
+    with states, one that can still lead before any other; `filled_by` says which barrel that is. A
+    part of the price that none of these states is filled by any offer's. The rank goes by what
+    those that can still lead state, so that a hopeless one changes nothing. `unfilled` names what
+    none states, and `may_grow` by how much that may cost before the order changes, None where
+    nothing follows.
+
+    `jobs_run` are known to run: nothing stands against them and nothing is waited for. `jobs_open`
+    wait for something, as a volume that is not stated: they count for no barrel and against none,
+    but are in its cost, so that silence is not cheap. Costs are compared only among barrels of one
+    gate that run, and leave open, the same jobs, and run at least one. `nearest` is the criterion
+    that has the least margin.
     """
 
     barrel: str
@@ -147,7 +150,7 @@ class Ranking:
         for like in self._alike(offered):
             rivals = self._rivals(like)
             levels |= {id(row): self._level(row, rivals) for row in like}
-            shown |= {id(row): {**self._level(row, like), **levels[id(row)]} for row in like}
+            shown |= {id(row): self._shown(row, offered, like, levels[id(row)]) for row in like}
             steps = self._steps(like, levels)
             place = bisect_left(by_worth, like[0].worth)
             for step in steps:
@@ -250,6 +253,21 @@ class Ranking:
         if machine is not None:
             filled["residual"] = Level(self._residual(machine.value), machine.barrel)
         return filled
+
+    def _shown(
+        self, row: _Row, offered: Sequence[_Row], like: Sequence[_Row], by_rivals: Levels
+    ) -> Levels:
+        """Return by what a barrel is levelled where it is told.
+
+        What rivals do not state by what others of like work do, of its price by what any does: that
+        hangs on no work.
+        """
+        of_price = {
+            part: level
+            for part, level in self._level(row, offered).items()
+            if part.startswith("price.") or part == "residual"
+        }
+        return {**of_price, **self._level(row, like), **by_rivals}
 
     def _residual(self, price: float) -> float:
         share = self.basis.evaluation.cost.residual_share

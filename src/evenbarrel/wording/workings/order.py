@@ -35,7 +35,7 @@ def levelled_working(decision: Decision, reference: LevelledRef) -> Working:
         notes.append(f"Nothing more is put in, as no other states more: {missing_list(no_more)}.")
     if unfilled:
         notes.append(
-            f"Not included, as none with like gate and jobs states it: {missing_list(unfilled)}."
+            f"Not included, as no other states it for like jobs: {missing_list(unfilled)}."
         )
         if line.may_grow is not None:
             room = money_text(line.may_grow, currency)
