@@ -216,10 +216,9 @@ def test_which_jobs_are_known_to_run(decided, make_bid, for_each):
 
 def test_what_nobody_states_comes_after_what_is_known_to_run(decided, make_bid, as_money):
     """A barrel without a size waits behind one that is outside a rule in half of its jobs."""
-    cheap = {"unit": {"price": as_money(20_000)}, "barrel": NO_SIZE}
-    decision = decided(
-        make_bid("a", **cheap), make_bid("b"), make_bid("c", barrel=NO_SIZE), jobs=[SMALL, LARGE]
-    )
+    silent_bid = {"barrel": NO_SIZE, "training": None}
+    cheap = make_bid("a", unit={"price": as_money(20_000)}, **silent_bid)
+    decision = decided(cheap, make_bid("b"), make_bid("c", **silent_bid), jobs=[SMALL, LARGE])
 
     assert {one.gate for one in decision.order} == {"waits"}
     # The silent ones share a rank, however cheap one says it is.
@@ -230,6 +229,9 @@ def test_what_nobody_states_comes_after_what_is_known_to_run(decided, make_bid, 
     # What is open is in the cost: silence is not cheap.
     assert decision.cost["aa"].jobs == ("j0", "j1")
     assert decision.cost["aa"].parts["energy"].counted > decision.cost["ba"].parts["energy"].counted
+    # What lacks of its price is levelled by an offer that runs other jobs too.
+    assert silent.filled["price.training"] == 3000.0
+    assert silent.filled_by["price.training"] == "ba"
     told = {one.barrel: one for one in published(decision).order}["aa"]
     assert (told.jobs_run, told.jobs_open, told.jobs_not_run) == (0, 2, 0)
 
