@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, floor, isfinite, log10
 from typing import Literal
@@ -98,11 +99,12 @@ def axis_over(
     least, most = min(everything), max(everything)
     if not logarithmic:
         return Axis(quantity, False, 0.0, most * 1.06, unit)
-    low, high = (
-        floor(_STEPS_A_DECADE * log10(least / 1.2)),
-        ceil(_STEPS_A_DECADE * log10(most * 1.1)),
-    )
-    return Axis(quantity, True, *(10.0 ** (end / _STEPS_A_DECADE) for end in (low, high)), unit)
+    return Axis(quantity, True, _at_step(least / 1.2, floor), _at_step(most * 1.1, ceil), unit)
+
+
+def _at_step(value: float, whole: Callable[[float], int]) -> float:
+    """Return the step of a logarithmic ruler beside a value, on the side that `whole` rounds to."""
+    return float(10.0 ** (whole(_STEPS_A_DECADE * log10(value)) / _STEPS_A_DECADE))
 
 
 def _log_ticks(low: float, high: float, most: int) -> tuple[Tick, ...]:
