@@ -148,7 +148,7 @@ class Ranking:
         steps_of: dict[int, list[list[_Row]]] = {}
         by_worth = sorted(row.worth for row in offered)
         for like in self._alike(offered):
-            rivals = self._rivals(like)
+            rivals = self._rivals(like) if like[0].work[0] else []
             levels |= {id(row): self._level(row, rivals) for row in like}
             shown |= {id(row): self._shown(row, offered, like, levels[id(row)]) for row in like}
             steps = self._steps(like, levels)
@@ -259,15 +259,15 @@ class Ranking:
     ) -> Levels:
         """Return by what a barrel is levelled where it is told.
 
-        What rivals do not state by what others of like work do, of its price by what any does: that
-        hangs on no work.
+        What rivals do not state by what others of like work do, or, of its price, any: that hangs
+        on no work.
         """
         of_price = {
             part: level
             for part, level in self._level(row, offered).items()
             if part.startswith("price.") or part == "residual"
         }
-        return {**of_price, **self._level(row, like), **by_rivals}
+        return {**self._level(row, like), **of_price, **by_rivals}
 
     def _residual(self, price: float) -> float:
         share = self.basis.evaluation.cost.residual_share

@@ -11,15 +11,16 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.cells import date_text, ended
-from evenbarrel.wording.sentences.deciding.choice import common_missing
+from evenbarrel.wording.sentences.deciding.choice import common_missing, money_text
 from evenbarrel.wording.sheets.decision.cells import AS_ALL, COMPLETE, amount_cell, missing_list
 from evenbarrel.wording.sheets.decision.cost import jobs_of_cell
-from evenbarrel.wording.sheets.decision.cover import of_machines
+from evenbarrel.wording.sheets.decision.cover import bought_text, first_to_see, of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
@@ -57,13 +58,17 @@ class Leader:
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
-    """Return the proposal, its runner-up, and who leads the order as the only machine."""
+    """Return the proposal and its runner-up, and who leads the order as the only machine.
+
+    Where nothing is proposed yet the set that is best to look at first comes before these.
+    """
     found = list(_proposed(decision))
     if prices_masked(decision.appraisal):
         # What comes next goes by cost.
         return tuple(found[:1])
-    ranked = [line for line in decision.order if line.rank is not None and any(line.work)]
-    for line in ranked[:_OF_THE_ORDER]:
+    if decision.proposal is None:
+        found += _best_set(decision)
+    for line in _of_the_order(decision):
         cost = decision.cost[line.barrel]
         what = f"Alone, rank {line.rank} of the order"
         found.append(Leader(what, (cost,), line.gate, cost.present, cost.yearly))
@@ -72,6 +77,18 @@ def leaders(decision: Decision) -> tuple[Leader, ...]:
         key = tuple((cost.barrel, cost.copies, tuple(cost.jobs)) for cost in one.costs)
         seen.setdefault(key, one)
     return tuple(seen.values())
+
+
+def _of_the_order(decision: Decision) -> list[OrderLine]:
+    ranked = [line for line in decision.order if line.rank is not None and any(line.work)]
+    return ranked[:_OF_THE_ORDER]
+
+
+def _best_set(decision: Decision) -> Iterator[Leader]:
+    best = decision.cover[first_to_see(decision.cover)]
+    if best.costs:
+        what = f"Best set, {bought_text(best)} bought" if best.machines else "Nothing bought"
+        yield Leader(what, best.costs, best.gate, best.present, best.yearly)
 
 
 def _proposed(decision: Decision) -> Iterator[Leader]:
@@ -93,7 +110,24 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
 
 def marked_notes(decision: Decision) -> tuple[str, ...]:
     """Return how the amounts of the leaders are to be read, where they have any."""
-    return () if prices_masked(decision.appraisal) else (MARKED,)
+    if prices_masked(decision.appraisal):
+        return ()
+    return (MARKED, *_shared_rank(decision))
+
+
+def _shared_rank(decision: Decision) -> Iterator[str]:
+    """Yield why two that lead the order share its rank though they are stated to cost otherwise."""
+    lines = _of_the_order(decision) if decision.proposal is None else []
+    alike = len(lines) > 1 and len({(line.rank, line.work) for line in lines}) == 1
+    if not alike or any(line.levelled is None or not line.jobs_run for line in lines):
+        return
+    if any(any(line.filled.values()) for line in lines):
+        names = " and ".join(full_name(decision.appraisal, line.barrel) for line in lines)
+        costs = " and ".join(money_text(decision, line.levelled) for line in lines)
+        yield (
+            f"{names} share rank {lines[0].rank} of the order: with what an offer leaves out "
+            f"levelled, their costs over life are {costs}, too close to separate."
+        )
 
 
 def leaders_sheet(decision: Decision, most: int) -> Sheet:
@@ -190,7 +224,8 @@ def costs_not_known(decision: Decision) -> str:
     short = sum(not decision.offers[line.barrel].complete for line in lines)
     told = []
     if short:
-        told.append(f"Of {len(lines)} barrels on offer, {short} have no complete price.")
+        have = "has" if short == 1 else "have"
+        told.append(f"Of {len(lines)} barrels on offer, {short} {have} no complete price.")
     common = common_missing(decision)
     if common:
         told.append(
