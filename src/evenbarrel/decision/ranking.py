@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from heapq import nlargest
 from math import inf
 from typing import NamedTuple
 
@@ -150,7 +151,7 @@ class Ranking:
         for like in self._alike(offered):
             rivals = self._rivals(like) if like[0].work[0] else []
             levels |= {id(row): self._level(row, rivals) for row in like}
-            shown |= {id(row): self._shown(row, offered, like, levels[id(row)]) for row in like}
+            shown |= {id(row): self._shown(row, like, levels[id(row)]) for row in like}
             steps = self._steps(like, levels)
             place = bisect_left(by_worth, like[0].worth)
             for step in steps:
@@ -246,7 +247,7 @@ class Ranking:
             if part in row.assumed:
                 # What is assumed is in its cost already.
                 highest = max(0.0, highest - row.assumed[part])
-            elif part.startswith("price.") and part not in row.once:
+            elif _of_price(part) and part not in row.once:
                 highest *= row.cost.copies
             filled[part] = Level(highest, dearest.candidate.id)
         machine = filled.get("price.machine")
@@ -254,9 +255,7 @@ class Ranking:
             filled["residual"] = Level(self._residual(machine.value), machine.barrel)
         return filled
 
-    def _shown(
-        self, row: _Row, offered: Sequence[_Row], like: Sequence[_Row], by_rivals: Levels
-    ) -> Levels:
+    def _shown(self, row: _Row, like: Sequence[_Row], by_rivals: Levels) -> Levels:
         """Return by what a barrel is levelled where it is told.
 
         What rivals do not state by what others of like work do, or, of its price, any: that hangs
@@ -264,10 +263,25 @@ class Ranking:
         """
         of_price = {
             part: level
-            for part, level in self._level(row, offered).items()
-            if part.startswith("price.") or part == "residual"
+            for part, level in self._level(row, self._dearest).items()
+            if _of_price(part) or part == "residual"
         }
         return {**self._level(row, like), **of_price, **by_rivals}
+
+    @cached_property
+    def _dearest(self) -> list[_Row]:
+        """The barrels that state the two highest amounts of any part of a price.
+
+        Two, as none is levelled by itself.
+        """
+        offered = [row for row in self.rows if not row.candidate.owned]
+        parts = dict.fromkeys(name for row in offered for name in row.stated if _of_price(name))
+        found: dict[int, _Row] = {}
+        for part in parts:
+            stating = (row for row in offered if part in row.stated)
+            dearest = nlargest(2, stating, key=lambda row: row.stated[part])
+            found |= {id(row): row for row in dearest}
+        return list(found.values())
 
     def _residual(self, price: float) -> float:
         share = self.basis.evaluation.cost.residual_share
@@ -321,9 +335,7 @@ class Ranking:
     def _levelled_price(self, row: _Row, filled: Levels) -> float | None:
         if "price.machine" not in row.stated and "price.machine" not in filled:
             return None
-        return row.price + sum(
-            level.value for part, level in filled.items() if part.startswith("price.")
-        )
+        return row.price + sum(level.value for part, level in filled.items() if _of_price(part))
 
     def _steps(self, like: Sequence[_Row], levels: Mapping[int, Levels]) -> list[list[_Row]]:
         """Return barrels of like work in steps of like cost, the cheapest first."""
@@ -367,6 +379,10 @@ class Ranking:
             return None, None
         key, job = np.unravel_index(margins.argmin(), margins.shape)
         return float(margins[key, job]), CriterionRef(candidate.id, jobs[job], CRITERIA[key])
+
+
+def _of_price(part: str) -> bool:
+    return part.startswith("price.")
 
 
 def _or(value: float | None, otherwise: float) -> float:

@@ -197,8 +197,9 @@ STANDINGS: Mapping[str, str] = {
 MARKS: Mapping[str, str] = {"stated": "", "assumed": " ᵃ", "ours": " ᵒ", "missing": ""}
 JOBS_OPEN = (
     "5 + 3 ? jobs: 5 are known to run; of 3 it is open whether they fit: not stated, in doubt, or "
-    "beyond a limit that nobody confirmed. Costs are for all 8."
+    "beyond a limit that nobody confirmed."
 )
+COSTS_OPEN = "Costs include what is open."
 MARKED = (
     "ᵃ assumed in part; ᵒ filled in by us in part; + ? a part is not stated and is not included."
 )

@@ -76,7 +76,7 @@ def cost_sheet(decision: Decision) -> Sheet:
     rows = tuple(_row(decision, cost, common) for cost in decision.cost.values())
     notes = [basis_line(decision), words.MARKED]
     if any(row[_JOBS].tip for row in rows):
-        notes.append(words.JOBS_OPEN)
+        notes += [words.JOBS_OPEN, words.COSTS_OPEN]
     if common:
         notes.append(f"Common items, not stated for any of them: {missing_list(common)}.")
     notes.append("Barrels that run other jobs are not compared by cost.")
