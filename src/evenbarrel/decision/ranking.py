@@ -42,10 +42,10 @@ class OrderLine:
     the plant's own machines, which are kept and not bought. `levelled` is the present cost with
     `filled` added: what the barrel is silent on, at the highest amount that a barrel it is compared
     with states, one that can still lead before any other; `filled_by` says which barrel that is. A
-    part of the price that none of these states is filled by any offer's. The rank goes by what
-    those that can still lead state, so that a hopeless one changes nothing. `unfilled` names what
-    none states, and `may_grow` by how much that may cost before the order changes, None where
-    nothing follows.
+    part of the price, but the machine's own, that none of these states is filled by any offer's.
+    The rank goes by what those that can still lead state, so that a hopeless one changes nothing.
+    `unfilled` names what none states, and `may_grow` by how much that may cost before the order
+    changes, None where nothing follows.
 
     `jobs_run` are known to run: nothing stands against them and nothing is waited for. `jobs_open`
     wait for something, as a volume that is not stated: they count for no barrel and against none,
@@ -258,13 +258,13 @@ class Ranking:
     def _shown(self, row: _Row, like: Sequence[_Row], by_rivals: Levels) -> Levels:
         """Return by what a barrel is levelled where it is told.
 
-        What rivals do not state by what others of like work do, or, of its price, any: that hangs
-        on no work.
+        What rivals do not state by what others of like work do. What comes on top of a machine's
+        price hangs on no work: by what any does.
         """
         of_price = {
             part: level
             for part, level in self._level(row, self._dearest).items()
-            if _of_price(part) or part == "residual"
+            if _of_price(part) and part != "price.machine"
         }
         return {**self._level(row, like), **of_price, **by_rivals}
 
