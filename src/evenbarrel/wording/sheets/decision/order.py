@@ -44,7 +44,7 @@ TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
     "nothing, the highest amount that another states is counted, of a machine's price and of "
-    "running costs one with like gate and jobs. Of these, those within {} of the cheapest share "
+    "running costs one with like gate and jobs. Of such, those within {} of the cheapest share "
     "its rank; those known to run no job share one, whatever they cost. Each barrel is taken as "
     "the only kind, on as many machines as its jobs need; for sets, and what the plant's own "
     "machines save, see Cover."
