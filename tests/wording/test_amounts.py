@@ -21,7 +21,7 @@ from evenbarrel.wording.sheets.decision.offers import offers_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_line, proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
-from evenbarrel.wording.words.amounts import COSTS_OPEN, FORMULAS, JOBS_OPEN
+from evenbarrel.wording.words.amounts import COSTS_UNDECIDED, FORMULAS, JOBS_UNDECIDED
 from evenbarrel.wording.words.names import barrel_name, full_name
 from evenbarrel.wording.workings.working import working
 
@@ -130,7 +130,9 @@ def test_bars_add_up_to_the_cost_and_lie_on_one_scale(decision: Decision) -> Non
     assert {row.name for row in every.rows} <= texts
 
 
-def test_jobs_that_are_open_are_told_apart_wherever_jobs_are_counted(decision: Decision) -> None:
+def test_jobs_that_are_undecided_are_told_apart_wherever_jobs_are_counted(
+    decision: Decision,
+) -> None:
     """Of the screw on request nothing is known, of another of that unit the size is in doubt."""
     for barrel, told in (("b4u1c", "0 + 8 ?"), ("b4u1b", "0 + 5 ?"), ("b4u1a", "1 + 3 ?")):
         name = full_name(decision.appraisal, barrel)
@@ -141,13 +143,16 @@ def test_jobs_that_are_open_are_told_apart_wherever_jobs_are_counted(decision: D
                 if barrel_name(decision.appraisal, barrel) in [cell.text for cell in row]
             ]
             assert told in row
-            assert {JOBS_OPEN, COSTS_OPEN} <= set(sheet.notes)
+            assert {JOBS_UNDECIDED, COSTS_UNDECIDED} <= set(sheet.notes)
         (bar,) = [row for row in side_by_side(decision).rows if row.name == name]
         assert f", {told} jobs on " in bar.text
         opened = working(decision.appraisal, RunsRef((MachineRef(barrel),), "jobs"))
         assert opened.result.startswith(told)
     lines = choice_lines(decision)
-    for told in ("waits, 0 of 8 jobs, 8 open, on 2 machines.", "B: shut, 0 of 8 jobs, 5 open."):
+    for told in (
+        "waits, 0 of 8 jobs, 8 undecided, on 2 machines.",
+        "B: shut, 0 of 8 jobs, 5 undecided.",
+    ):
         assert any(line.endswith(told) for line in lines), told
 
 

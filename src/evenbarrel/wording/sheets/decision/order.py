@@ -82,8 +82,8 @@ def order_sheet(decision: Decision) -> Sheet:
     lacking = basis_line(decision) if decision.basis.undated else ""
     goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
-    jobs_open = any(row[_JOBS].tip for row in rows)
-    unknown = (words.JOBS_OPEN, words.COSTS_OPEN) if jobs_open else ()
+    undecided = any(row[_JOBS].tip for row in rows)
+    unknown = (words.JOBS_UNDECIDED, words.COSTS_UNDECIDED) if undecided else ()
     told = (lacking, goes_by, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
     return Sheet(
         "order",
