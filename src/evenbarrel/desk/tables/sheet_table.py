@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QTableView,
     QWidget,
@@ -57,11 +57,11 @@ class SheetView(QTableView):
         self._wants: dict[int, Wants] = {}
         self._lines: dict[tuple[int, int], Lines] = {}
         self._left_out: tuple[int, ...] = ()
-        self._is_broken = True
+        self._is_broken, self._seen = True, 0
         self._may_narrow = False
         self._narrow: dict[int, Wants] = {}
         """What the columns take with marks alone, where these may stand so."""
-        self._scrolled = False
+        self._scrolled, self._shared = False, 0
         self._fitted: object | None = None
         """What the columns were fitted to."""
         self.setModel(self.sheet_model)
@@ -100,6 +100,19 @@ class SheetView(QTableView):
         """Let marks stand without their words where these have no room; every column has one."""
         self._may_narrow = True
 
+    def end_with_rows(self, seen: int) -> None:
+        """Be no higher than all rows, and no lower than so many of them, as far as there are."""
+        self._seen = seen
+        self.rows_fitted.connect(self._take_height)
+
+    def _take_height(self) -> None:
+        row, rows = self.verticalHeader().defaultSectionSize(), self.verticalHeader().length()
+        bar = self.horizontalScrollBar().sizeHint().height() * self.scrolls_sideways()
+        head = self.horizontalHeader().sizeHint().height()
+        frame = head + bar + 2 * self.frameWidth() + 2
+        self.setMinimumHeight(min(rows, self._seen * row) + frame)
+        self.setMaximumHeight(rows + frame)
+
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
         before = self.sheet_model.sheet
@@ -109,6 +122,8 @@ class SheetView(QTableView):
             self.fit_columns()
         else:
             self._fit_rows()
+        if self._seen and len(before.rows) != len(sheet.rows):
+            self._take_height()
         if self._left_out:
             self.left_out_changed.emit()
 
@@ -173,6 +188,12 @@ class SheetView(QTableView):
         self._bound_names()
         self._share_out()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Share the width out where it is another: of some sizes Qt tells nothing before."""
+        super().showEvent(event)
+        if self._shared != self.viewport().width():
+            self._share_out()
+
     def sizeHint(self) -> QSize:
         """Return the usual size, or the height of all rows where it is to be no higher."""
         size, most = super().sizeHint(), self.maximumHeight()
@@ -204,13 +225,13 @@ class SheetView(QTableView):
         """Give each column its share of the width; texts that lack room go on in lines below."""
         if not self._wants:
             return
-        model, seen = self.sheet_model, self.viewport().width()
+        model, self._shared = self.sheet_model, self.viewport().width()
         # As if a bar stood beside the rows: what it takes would make others of them, and these
         # might need none.
         room = self.maximumViewportSize().width() - self.verticalScrollBar().sizeHint().width()
         alone = model.marks_alone
         wants = self._narrow if alone else self._wants
-        shared = share_out(wants, room, seen, may_break=self._is_broken, alike=alone)
+        shared = share_out(wants, room, self._shared, may_break=self._is_broken, alike=alone)
         if model.in_two != shared.in_two:
             model.in_two = shared.in_two
             across = Qt.Orientation.Horizontal
@@ -245,7 +266,8 @@ class SheetView(QTableView):
             for column, wants in self._wants.items():
                 width = self.columnWidth(column)
                 if 0 < width < wants.whole(tight=column in self.sheet_model.in_two):
-                    rooms[column] = width - 1 - 2 * BESIDE
+                    # Of a part of a pixel Qt counts less here than where it cuts.
+                    rooms[column] = width - 2 - 2 * BESIDE
         beside_mark = MARK_SIZE + 3 * MARK_GAP - 2 * BESIDE
         before, self._lines = self._lines, broken_cells(sheet, rooms, beside_mark, metrics)
         if before == self._lines and scrolls == self._scrolled:

@@ -26,7 +26,7 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.rows_first import RowsFirst
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
-from evenbarrel.desk.tables.fitting import fit_height, height_of_rows, with_broken_headings
+from evenbarrel.desk.tables.fitting import fit_height, with_broken_headings
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import changes
@@ -48,8 +48,8 @@ _BOTH_WIDE = 720
 _OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
 """How many offers are seen at most, in a page lower than so many pixels too."""
 
-_ROWS_SEEN = 6
-"""How high the grid is at least, in rows with the headings."""
+_ROWS_SEEN = 3
+"""So many barrels are seen however low the window is."""
 _ROWS_ABOVE = 2
 """Rows seen above the chosen claim's."""
 
@@ -216,13 +216,12 @@ class ClaimsPage(Page):
         self.grid = SheetView(theme, "Barrels down, claims across")
         self.grid.keep_in_sight(2)
         self.grid.narrow_to_marks()
-        self.grid.setMinimumHeight(_ROWS_SEEN * self.grid.verticalHeader().defaultSectionSize())
+        self.grid.end_with_rows(_ROWS_SEEN)
         self.panel = ClaimPanel(session, theme)
         for view in (self.offers, self.grid):
             view.opened.connect(self.choose)
         self.panel.datum_wanted.connect(self.datum_wanted)
         self.offers.rows_fitted.connect(self._fit_offers)
-        self.grid.rows_fitted.connect(self._bound_grid)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -259,22 +258,13 @@ class ClaimsPage(Page):
             widget.setVisible(has_bids)
         self.offers.set_sheet(offers_sheet(appraisal))
         self._fit_offers()
-        rows = self.grid.sheet_model.rowCount()
         self.grid.set_sheet(with_broken_headings(claims_sheet(appraisal), _HEADING_WIDTH))
-        if self.grid.sheet_model.rowCount() != rows:
-            self._bound_grid()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave more of a low page to the chosen claim."""
         super().resizeEvent(event)
         self._fit_offers()
         self._frame.setMinimumHeight(min(_CLAIM, round(_SHARE * self.height())))
-
-    def _bound_grid(self) -> None:
-        """Let the grid be no higher than its rows, whatever scrolls it."""
-        bar = self.grid.horizontalScrollBar().sizeHint().height() * self.grid.scrolls_sideways()
-        high = height_of_rows(self.grid) + bar
-        self.grid.setMaximumHeight(max(self.grid.minimumHeight(), high))
 
     def _fit_offers(self) -> None:
         fit_height(self.offers, _FEWER if self.height() < _LOW else _OFFERS_SEEN)
