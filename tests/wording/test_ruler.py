@@ -471,6 +471,16 @@ def test_a_ruler_holds_everything(values, ends, log):
     assert all(0.0 <= axis.fraction(value) <= 1.0 for value in (*values, *ends))
 
 
+@given(least=positive, most=positive)
+def test_a_logarithmic_ruler_has_air_at_its_ends_and_steps_as_the_shots_move(least, most):
+    least, most = sorted((least, most))
+    axis = axis_over("", "", True, [least], [most])
+    assert 1.19 < least / axis.low < 1.2 * 1.13
+    assert 1.09 < axis.high / most < 1.1 * 1.13
+    moved = {axis_over("", "", True, [least * by], [most]) for by in (1.0, 1.01, 1.02, 1.03)}
+    assert len(moved) <= 2
+
+
 @pytest.mark.parametrize("key", ["volume_log", "volume", "share", "diameters", "mass"])
 def test_every_trace_of_the_sample_lies_on_its_ruler(sample_appraisal, key: ScaleKey):
     picture = ruler(sample_appraisal, Scale(key, sample_appraisal.jobs[0].resin))

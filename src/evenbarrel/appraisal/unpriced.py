@@ -19,6 +19,7 @@ PRICE, SCOPE, BASIS, RATE = "price", "scope_missing", "cost_basis", "exchange_ra
 _BASIS = ("horizon_years", "discount_rate", "residual_share", "hours_available")
 _OF_JOBS = ("annual_quantity", "batches_per_year")
 _OF_CHANGES = ("turnovers", "change_time")
+_NOT_BEGUN = Cost()
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ def unpriced(evaluation: Evaluation) -> Iterator[Unpriced]:
         for bid in offers:
             yield from _of_bid(evaluation, bid)
         yield from _rates(evaluation, offers)
-    if evaluation.cost != Cost():
+    if evaluation.cost != _NOT_BEGUN:
         yield from _of_basis(evaluation)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from evenbarrel.model.offers.bid import Bid, InjectionUnit
 from evenbarrel.model.offers.terms import OWN_AMOUNT, ScopeLine
@@ -32,8 +33,14 @@ def scope_of(bid: Bid, listed: Sequence[str]) -> Iterator[tuple[ScopeLine, Money
     """Yield what an offer says of each item of the scope, with the amount that is named for it."""
     scope = {line.item: line for line in bid.scope}
     for item in dict.fromkeys([*OWN_AMOUNT, *listed, *scope]):
-        line = scope.get(item) or ScopeLine(item=item)
+        line = scope.get(item) or _silent_on(item)
         yield line, amount_of(bid, line)
+
+
+@lru_cache
+def _silent_on(item: str) -> ScopeLine:
+    """Return the line of an item of which an offer says nothing: of all offers the same."""
+    return ScopeLine(item=item)
 
 
 def amount_of(bid: Bid, line: ScopeLine) -> Money | None:

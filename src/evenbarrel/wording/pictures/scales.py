@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, floor, isfinite, log10
 from typing import Literal
@@ -30,6 +31,8 @@ class Tick:
 
 _STEPS = (1.0, 2.0, 5.0)
 _MOST_SMALL = 120
+_STEPS_A_DECADE = 20
+"""Of the ends of a logarithmic ruler: 12 % each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +91,20 @@ def axis_over(
 ) -> Axis:
     """Return a ruler that holds all `values` and `ends`, with some air at either end.
 
-    `values` decide how far down a logarithmic ruler reaches; a barrel only ends on it.
+    A logarithmic one begins and ends at steps, so that it lies still while a shot moves on it.
     """
     everything = [value for value in (*values, *ends) if isfinite(value) and value > 0]
     if not everything:
         return Axis(quantity, logarithmic, 10.0 if logarithmic else 0.0, 1000.0, unit)
-    high = max(everything) * (1.18 if logarithmic else 1.06)
+    least, most = min(everything), max(everything)
     if not logarithmic:
-        return Axis(quantity, False, 0.0, high, unit)
-    return Axis(quantity, True, min(everything) / 1.35, high, unit)
+        return Axis(quantity, False, 0.0, most * 1.06, unit)
+    return Axis(quantity, True, _at_step(least / 1.2, floor), _at_step(most * 1.1, ceil), unit)
+
+
+def _at_step(value: float, whole: Callable[[float], int]) -> float:
+    """Return the step of a logarithmic ruler beside a value, on the side that `whole` rounds to."""
+    return float(10.0 ** (whole(_STEPS_A_DECADE * log10(value)) / _STEPS_A_DECADE))
 
 
 def _log_ticks(low: float, high: float, most: int) -> tuple[Tick, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -31,7 +30,10 @@ _LANE_BAR = 9.0
 _GAP = 6.0
 _MOST_MEASURED = 2000
 _MOST_KEPT = 200
-"""Looks of names and of cells that are kept drawn: those in sight, and some beyond."""
+"""Looks of names, cells and barrels that are kept drawn: those in sight, and some beyond."""
+_CLEAR = "transparent"
+_OUTLINES = {True: Qt.PenStyle.SolidLine, False: Qt.PenStyle.DotLine}
+"""How a lane is outlined, by whether all its limits are stated."""
 
 
 def row_height(trace: BarrelTrace) -> int:
@@ -73,6 +75,7 @@ class BoardPainter:
         self._names: dict[tuple[object, ...], QPixmap] = {}
         self._cells: dict[tuple[object, ...], QPixmap] = {}
         self._grounds: dict[tuple[object, ...], QPixmap] = {}
+        self._barrels: dict[tuple[object, ...], QPixmap] = {}
         self._picture: BoardPicture | None = None
         self._axis: Axis | None = None
         self._from, self._along = 0.0, 1.0
@@ -86,7 +89,10 @@ class BoardPainter:
         if picture is not self._picture:
             self._picture = picture
             self._grounds.clear()
-            self._axis = axis = picture.ruler.axis
+            axis = picture.ruler.axis
+            if axis != self._axis:
+                self._barrels.clear()
+            self._axis = axis
             self._from = axis.position(axis.low)
             self._along = axis.position(axis.high) - self._from
 
@@ -119,13 +125,26 @@ class BoardPainter:
         for one in rulers:
             self._stamp(painter, one.box, self._grounds, (one.ground,), self._paint_ground)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._paint_barrels(painter, rulers)
-        self._paint_lanes(painter, rulers)
+        for one in rulers:
+            self._stamp_barrel(painter, one)
         marks = [self.marks_in(one.row, one.box) for one in rulers]
         for one, of_row in zip(rulers, marks, strict=True):
-            self._paint_end(painter, one.box, one.row, of_row)
+            self._paint_words(painter, one.box, one.row, of_row)
         self._paint_marks(painter, rulers, marks)
         painter.restore()
+
+    def _stamp_barrel(self, painter: QPainter, one: RulerBox) -> None:
+        """Draw a barrel with its lanes, which no shot moves, over what lies below it."""
+        trace, full = one.row.trace, one.row.trace.full
+        if full is None:
+            return
+        self._stamp(
+            painter,
+            one.box,
+            self._barrels,
+            (_CLEAR, trace.lanes, trace.low, full, trace.high),
+            lambda own, place: self._paint_barrel(own, place, one.row, full),
+        )
 
     def _paint_marks(
         self,
@@ -153,7 +172,7 @@ class BoardPainter:
             box,
             self._cells,
             look,
-            lambda own, place, ground: self._paint_cell(own, place, cell, ground),
+            lambda own, place: self._paint_cell(own, place, cell),
         )
 
     def _stamp(
@@ -162,7 +181,7 @@ class BoardPainter:
         box: QRectF,
         kept: dict[tuple[object, ...], QPixmap],
         look: tuple[object, ...],
-        paint: Callable[[QPainter, QRectF, str], None],
+        paint: Callable[[QPainter, QRectF], None],
     ) -> None:
         """Draw what looks so into a box: from a picture of it, made where there is none yet.
 
@@ -171,7 +190,8 @@ class BoardPainter:
         ratio, ground = self._ratio, str(look[0])
         if not ratio.is_integer():
             # A picture would begin between two pixels, and be blurred.
-            paint(painter, box, ground)
+            painter.fillRect(box, QColor(ground))
+            paint(painter, box)
             return
         width, height = box.width(), box.height()
         key = (*look, width, height)
@@ -181,14 +201,14 @@ class BoardPainter:
                 kept.clear()
             kept[key] = pixmap = QPixmap(round(width * ratio), round(height * ratio))
             pixmap.setDevicePixelRatio(ratio)
+            pixmap.fill(QColor(ground))
             own = QPainter(pixmap)
             own.setFont(self._font)
-            paint(own, QRectF(0.0, 0.0, width, height), ground)
+            paint(own, QRectF(0.0, 0.0, width, height))
             own.end()
         painter.drawPixmap(box.topLeft(), pixmap)
 
-    def _paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell, ground: str) -> None:
-        painter.fillRect(box, QColor(ground))
+    def _paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell) -> None:
         height = self._height
         roomy = box.width() >= 4.0 * MARK and box.height() >= MARK + height + 4.0
         top = box.center().y() - MARK / 2.0
@@ -216,12 +236,11 @@ class BoardPainter:
             box,
             self._names,
             look,
-            lambda own, place, ground: self._paint_name(own, place, row, ground),
+            lambda own, place: self._paint_name(own, place, row),
         )
 
-    def _paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
+    def _paint_name(self, painter: QPainter, box: QRectF, row: BoardRow) -> None:
         painter.save()
-        painter.fillRect(box, QColor(ground))
         if row.proposed:
             painter.fillRect(QRectF(box.left(), box.top(), STRIPE, box.height()), self._accent)
         metrics = self._usual
@@ -265,11 +284,10 @@ class BoardPainter:
             self._short[word, room] = fitted(word, room, self._metrics.horizontalAdvance)
         return self._short[word, room]
 
-    def _paint_ground(self, painter: QPainter, box: QRectF, ground: str) -> None:
+    def _paint_ground(self, painter: QPainter, box: QRectF) -> None:
         """Draw what is the same down all rows: the planned range and the shots' lines."""
         assert self._picture is not None
         ruler, colours, x_of = self._picture.ruler, self._colours, self._along_box(box)
-        painter.fillRect(box, QColor(ground))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if ruler.tint is not None:
             left, right = (x_of(end) for end in ruler.tint)
@@ -282,45 +300,37 @@ class BoardPainter:
             x = round(x_of(shot.value)) + 0.5
             painter.drawLine(QPointF(x, box.top()), QPointF(x, box.bottom() + 1.0))
 
-    def _paint_barrels(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
-        rods = []
-        for one in rulers:
-            full, left = one.row.trace.full, one.box.left() + MARGIN
-            if full is not None:
-                end = self._along_box(one.box)(full)
-                heights = [y for _, y in _lanes(one.row, one.box)] or [one.box.center().y()]
-                rods += [QLineF(left, y, end, y) for y in heights]
+    def _paint_barrel(self, painter: QPainter, box: QRectF, row: BoardRow, full: float) -> None:
+        """Draw a barrel to its end, on it what is allowed, and over that what is comfortable."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        trace, lanes, x_of = row.trace, _lanes(row, box), self._along_box(box)
+        left, end, middle = box.left() + MARGIN, x_of(full), box.center().y()
         painter.setPen(self._rod)
-        painter.drawLines(rods)
+        painter.drawLines([QLineF(left, y, end, y) for y in [y for _, y in lanes] or [middle]])
+        for lane, y in lanes:
+            ends = ((lane.low, lane.high), (lane.comfort_low, lane.comfort_high))
+            for is_comfort, (low, high) in enumerate(ends):
+                if low is not None and high is not None:
+                    bar = QRectF(x_of(low), y - _LANE_BAR / 2.0, 0.0, _LANE_BAR)
+                    bar.setRight(x_of(high))
+                    self._paint_bar(painter, bar, solid=bool(is_comfort), stated=lane.stated)
+        if trace.low is not None and trace.high is not None and trace.high > trace.low:
+            self._paint_whisker(painter, box, x_of(trace.low), x_of(trace.high))
+        reach = box.height() / 2.0 - 4.0
+        painter.setPen(QPen(self._text, 2.0))
+        painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
 
-    def _paint_lanes(self, painter: QPainter, rulers: Sequence[RulerBox]) -> None:
-        """Draw what is allowed, and over it what is comfortable; what is a guess is dotted."""
-        bars: dict[tuple[bool, bool], list[QRectF]] = defaultdict(list)
-        for one in rulers:
-            x_of = self._along_box(one.box)
-            for lane, y in _lanes(one.row, one.box):
-                ends = ((lane.low, lane.high), (lane.comfort_low, lane.comfort_high))
-                for comfortable, (low, high) in enumerate(ends):
-                    if low is not None and high is not None:
-                        left, top = x_of(low), y - _LANE_BAR / 2.0
-                        bar = QRectF(left, top, x_of(high) - left, _LANE_BAR)
-                        bars[bool(comfortable), lane.stated].append(bar)
-        for comfortable, stated in ((False, True), (False, False), (True, False), (True, True)):
-            alike = bars[comfortable, stated]
-            style = Qt.PenStyle.SolidLine if stated else Qt.PenStyle.DotLine
-            if not alike:
-                continue
-            full = comfortable and stated
-            if not full:
-                # Nothing shows through the hatching.
-                painter.setPen(Qt.PenStyle.NoPen)
-                painter.setBrush(self._page)
-                painter.drawRects(alike)
-            painter.setPen(QPen(self._accent, 1.0, style))
-            painter.setBrush(self._comfort if full else self._hatching)
-            painter.drawRects(alike)
+    def _paint_bar(self, painter: QPainter, bar: QRectF, *, solid: bool, stated: bool) -> None:
+        """Draw a part of a lane; what is a guess is hatched and dotted."""
+        full = solid and stated
+        if not full:
+            # Nothing shows through the hatching.
+            painter.fillRect(bar, self._page)
+        painter.setPen(QPen(self._accent, 1.0, _OUTLINES[stated]))
+        painter.setBrush(self._comfort if full else self._hatching)
+        painter.drawRect(bar)
 
-    def _paint_end(
+    def _paint_words(
         self,
         painter: QPainter,
         box: QRectF,
@@ -341,14 +351,7 @@ class BoardPainter:
             painter.fillRect(ground, self._page)
             draw_words(painter, words, Qt.AlignmentFlag.AlignVCenter, trace.note)
             return
-        x_of = self._along_box(box)
-        end = x_of(trace.full)
-        if trace.low is not None and trace.high is not None and trace.high > trace.low:
-            self._paint_whisker(painter, box, x_of(trace.low), x_of(trace.high))
-        reach = box.height() / 2.0 - 4.0
-        painter.setPen(QPen(self._text, 2.0))
-        middle = box.center().y()
-        painter.drawLine(QPointF(end, middle - reach), QPointF(end, middle + reach))
+        end, middle = self._along_box(box)(trace.full), box.center().y()
         text = " ".join(part for part in (row.full_text, row.doubt) if part)
         painter.setPen(QColor(colours.warning) if trace.unsettled else self._faint)
         width = self._width(text)
