@@ -10,6 +10,7 @@ from PySide6.QtCore import QUrl
 
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.desk.drawers.working import WorkingDrawer
+from evenbarrel.desk.style.plain import without_joints
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window import background
 from evenbarrel.model.record.decision import Measure
@@ -43,7 +44,7 @@ def drawer_of(sample: Person) -> WorkingDrawer:
 
 def told(sample: Person) -> list[str]:
     """The lines of the drawer."""
-    return drawer_of(sample).text.toPlainText().split("\n")
+    return without_joints(drawer_of(sample).text.toPlainText()).split("\n")
 
 
 def opened(sample: Person, table: SheetView, row: int, heading: str) -> list[str]:

@@ -20,11 +20,12 @@ from evenbarrel.model.states.digest import digest
 from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
-from evenbarrel.report.workbook.book import render_workbook
+from evenbarrel.report.workbook.book import render_workbook, workbook_sheets
 from evenbarrel.wording.paper.choice import printed_choice_sheets
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words.amounts import COSTS_UNDECIDED, JOBS_UNDECIDED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
@@ -183,6 +184,31 @@ def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:
     assert "the set with Model 18 1.75, but" in reason
     told = masked(sample_appraisal, "suppliers").evaluation.proposal.reason
     assert told == reason.replace("Model 18 1.75", "Supplier C, Unit 1 B")
+
+
+def test_a_sentence_that_speaks_of_money_is_masked_whole(sample_evaluation) -> None:
+    reason = "Fits all jobs. It costs approx. 5 % more\nthan Model 18. Nur wenig teurer. EUROMAP 1."
+    statement = STATEMENTS["purchase"]
+    proposal = sample_evaluation.proposal.replace(reason=reason)
+    by = sample_evaluation.sign_offs[-1].replace(statement=statement)
+    appraisal = appraise(sample_evaluation.replace(proposal=proposal, sign_offs=(by,)))
+    told = masked(appraisal, "prices").evaluation
+    assert told.proposal.reason == "Fits all jobs. (masked) EUROMAP 1."
+    assert told.sign_offs[0].statement == statement
+    assert told.jobs == appraisal.evaluation.jobs
+    assert masked(appraisal, "suppliers").evaluation.sign_offs[0].statement == statement
+
+
+def test_the_masked_workbook_calls_no_price_not_stated(few) -> None:
+    appraisal = masked(appraise(few), "prices")
+    sheets = {sheet.key: sheet for sheet in workbook_sheets(appraisal)}
+    assert not {"prices", "life_cost", "running", "lines", "offer_inputs"} & set(sheets)
+    for sheet in sheets.values():
+        told = [heading.title for heading in sheet.headings]
+        told += [cell.text for row in sheet.rows for cell in row]
+        for word in ("Currency", "Freight", "Machine hour rate", "machine price"):
+            assert word not in told, sheet.key
+    assert {"prices", "offer_inputs"} <= {one.key for one in workbook_sheets(appraise(few))}
 
 
 @pytest.mark.parametrize("what", ["prices", "suppliers"])

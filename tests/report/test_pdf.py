@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from pypdfium2 import PdfDocument, raw
+from reportlab.platypus import PageBreak
 from tests.printed import front_pages, page_texts
 
 from evenbarrel import __version__
@@ -28,8 +29,8 @@ from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
 from evenbarrel.report.paper.evidence.suppliers import CLAIM_COLUMN
 from evenbarrel.report.paper.evidence.telling import Telling, headed
-from evenbarrel.report.paper.pages import ROOM, Pages
-from evenbarrel.report.paper.tables import LOW, grid_tables
+from evenbarrel.report.paper.pages import ROOM, Outlined, Pages
+from evenbarrel.report.paper.tables import LOW, banded_table, grid_tables
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
@@ -61,6 +62,7 @@ from evenbarrel.wording.sentences.deciding.choice import money_text
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.printed import printed_claims_sheet, with_short_names
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.summary import gate_groups, printed_gate_sheet
 from evenbarrel.wording.standing_by.flips import flip_line, flips_parts
 from evenbarrel.wording.standing_by.signatures import signed_lines
@@ -525,6 +527,29 @@ def test_outline_entries_lead_to_the_page_that_has_the_title(pdf: bytes) -> None
     for entry in reader.outline:
         if not isinstance(entry, list):
             assert entry.title in texts[reader.get_destination_page_number(entry)]
+
+
+def test_a_page_says_at_its_head_what_it_continues(appraisal: Appraisal) -> None:
+    """However much stands before it: bands, suppliers and sections are told until they end."""
+    writer = Writer()
+    headings = (Heading("What"), Heading("Number"))
+    rows = tuple((Cell(f"row {n}"), Cell(str(n))) for n in range(80))
+    named = [(f"Name {n}", Sheet("any", f"Band {n}", headings, rows)) for n in range(2)]
+    told = [*Telling(appraisal, writer).section("gate"), Outlined("s", "Supplier", 1)]
+    out = BytesIO()
+    closed = [PageBreak(), Outlined("end", "2 End", 0), writer.paragraph("the end")]
+    told += [banded_table(writer, named, ROOM), *closed]
+    Pages(out, writer, title="", author="", foot="").write(told)
+    first, *pages, last = page_texts(out.getvalue())
+    assert "(continued)" not in first + last
+    name = "Name 0"
+    assert len(pages) > 2
+    for page in pages:
+        told = f"1 {SECTIONS['gate']} · Supplier"
+        begins = "What Number Band 1" in page
+        continues = told if begins else f"{told} · {name}"
+        assert f"{continues} (continued)" in page
+        name = "Name 1" if "Band 1" in page else name
 
 
 def test_every_font_in_use_is_embedded(pdf: bytes) -> None:

@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.cell_words import lies, on_one_line, tip_of, title_of
-from evenbarrel.desk.forms.computed import RIGHT, Computed
+from evenbarrel.desk.forms.computed import RIGHT, Computed, over_unit
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.forms.refused_texts import Find, RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
@@ -275,8 +275,8 @@ class EntryModel(GridModel):
             return datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
             unit = unit_text(self._unit(column))
-            between = ", " if self._across else "\n"
-            return f"{datum.label}{between}{unit}" if unit else datum.label
+            beside = f"{datum.label}, {unit}" if unit else datum.label
+            return beside if self._across else over_unit(datum.label, unit)
         return None
 
     def offered(self, shape: Shape) -> tuple[tuple[str, str], ...]:

@@ -18,8 +18,8 @@ from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
 
-_ROWS_SEEN = 5
-"""As high as so many rows, heading and scroll bar among them, a table is at least."""
+_ROWS_SEEN = 3
+"""So many rows are seen however low the window is."""
 
 
 def rows_view(theme: Theme, name: str) -> SheetView:
@@ -27,8 +27,7 @@ def rows_view(theme: Theme, name: str) -> SheetView:
     view = SheetView(theme, name)
     view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     view.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-    row = view.verticalHeader().defaultSectionSize()
-    view.setMinimumHeight(row * _ROWS_SEEN)
+    view.end_with_rows(_ROWS_SEEN)
     return view
 
 
