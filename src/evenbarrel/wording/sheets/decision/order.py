@@ -44,11 +44,11 @@ TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
     "nothing, the highest amount that another states is counted, of a machine's price and of "
-    "running costs one with like gate and jobs. Of such, those within {} of the cheapest share "
-    "its rank; those known to run no job share one, whatever they cost. Each barrel is taken as "
-    "the only kind, on as many machines as its jobs need; for sets, and what the plant's own "
-    "machines save, see Cover."
+    "running costs one alike in gate and jobs. Of those alike, what is within {} of the cheapest "
+    "shares its rank. Each barrel is taken as the only kind, on as many machines as its jobs need; "
+    "for sets, and what the plant's own machines save, see Cover."
 )
+NONE_RUNS = "Those of one gate that are known to run no job share a rank, whatever they cost."
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
     "its uncertainty, or beyond an edge that shuts nothing"
@@ -84,7 +84,8 @@ def order_sheet(decision: Decision) -> Sheet:
     rows = tuple(_row(decision, line) for line in order)
     undecided = any(row[_JOBS].tip for row in rows)
     unknown = (words.JOBS_UNDECIDED, words.COSTS_UNDECIDED) if undecided else ()
-    told = (lacking, goes_by, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
+    idle = NONE_RUNS if any(line.rank and not line.jobs_run for line in order) else ""
+    told = (lacking, goes_by, idle, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
     return Sheet(
         "order",
         TITLE,
