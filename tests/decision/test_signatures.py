@@ -20,6 +20,8 @@ from evenbarrel.wording.standing_by.signatures import (
     CELLS_AS_SIGNED,
     NOT_KEPT,
     RECORD_ONLY,
+    changed_since,
+    printed_sign_offs_sheet,
     sign_offs_sheet,
     signature_text,
 )
@@ -43,8 +45,8 @@ def under(small) -> Evaluation:
 def _since(evaluation: Evaluation) -> list[str]:
     """Whose signatures hold no longer, and what changed since."""
     appraisal = appraise(evaluation)
-    sheet = sign_offs_sheet(appraisal, results_digest_of(appraisal), between="; ")
-    shown = [[cell.text for cell in row] for row in sheet.rows]
+    sheet = sign_offs_sheet(appraisal, results_digest_of(appraisal))
+    shown = [[cell.text.replace("\n", "; ") for cell in row] for row in sheet.rows]
     return [
         f"{role.capitalize()}, {person}, {day}: {standing}: {since}."
         for standing, role, person, day, _, _, since, *_ in shown
@@ -138,6 +140,12 @@ def test_what_is_signed_goes_through_the_file_and_the_sheet_says_what_it_is_not(
     assert "not a cryptographic signature" in RECORD_ONLY
     since = [heading.title for heading in sheet.headings].index("Changed since")
     assert sheet.rows[0][since].text == "title: – → Another"
+    on_paper = printed_sign_offs_sheet(appraisal, results_digest_of(appraisal))
+    assert "Changed since" not in [heading.title for heading in on_paper.headings]
+    ((title, lines),) = changed_since(appraisal, results_digest_of(appraisal))
+    assert title == "Changed since: purchasing, M. Ardell, 2026-11-03"
+    assert lines == ("title: – → Another",)
+    assert changed_since(appraise(again), results_digest_of(appraise(again))) == ()
 
 
 leaves = some.one_of(some.integers(0, 3), some.sampled_from(["x", "y"]))

@@ -183,7 +183,7 @@ def test_the_runner_up_of_a_set_is_proposed_too_and_says_what_it_costs(sample: P
     dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
     # The plant's own machine is kept: the price is that of the one bought.
     assert "Price EUR 206\u202f300, cost over life EUR" in dialog.consequence.text()
-    assert "Not stated: batches a year" in dialog.consequence.text()
+    assert "Not stated: batches per year" in dialog.consequence.text()
     sample.answer(reason="Every part of its cost is stated", person="B. Buyer")
     proposal = sample.session.evaluation.proposal
     assert {(one.barrel, one.job) for one in proposal.jobs} == {

@@ -20,10 +20,13 @@ from evenbarrel.model.states.digest import digest
 from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
-from evenbarrel.report.workbook.book import render_workbook
+from evenbarrel.report.workbook.book import render_workbook, workbook_sheets
+from evenbarrel.wording.paper.choice import printed_choice_sheets
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
+from evenbarrel.wording.words.amounts import COSTS_OPEN, JOBS_OPEN
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
 # Of many digits: 0.999… is found among what is computed, whatever is masked.
@@ -164,12 +167,16 @@ def test_what_is_masked_is_neither_asked_for_nor_missing(sample_appraisal, what)
     assert asked == asked_openly
     assert decision.proposal is not None
     told = open_points_line(decision, decision.proposal)
-    assert ("cost without batches a year" in told) == (what == "suppliers")
+    assert ("cost without batches per year" in told) == (what == "suppliers")
     assert "machine price" not in told
     sheet = proposal_sheet(decision, decision.proposal)
     money = any(heading.unit == other.evaluation.currency for heading in sheet.headings)
     assert money == (what == "suppliers")
     assert len(sheet.notes) == (4 if money else 1)
+    # How jobs are counted is said where they are, of costs only where there are any.
+    (order,) = (sheet for sheet in printed_choice_sheets(decision) if sheet.key == "order")
+    assert JOBS_OPEN in order.notes
+    assert (COSTS_OPEN in order.notes) == money
 
 
 def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:
@@ -177,6 +184,31 @@ def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:
     assert "the set with Model 18 1.75, but" in reason
     told = masked(sample_appraisal, "suppliers").evaluation.proposal.reason
     assert told == reason.replace("Model 18 1.75", "Supplier C, Unit 1 B")
+
+
+def test_a_sentence_that_speaks_of_money_is_masked_whole(sample_evaluation) -> None:
+    reason = "Fits all jobs. It costs approx. 5 % more\nthan Model 18. Nur wenig teurer. EUROMAP 1."
+    statement = STATEMENTS["purchase"]
+    proposal = sample_evaluation.proposal.replace(reason=reason)
+    by = sample_evaluation.sign_offs[-1].replace(statement=statement)
+    appraisal = appraise(sample_evaluation.replace(proposal=proposal, sign_offs=(by,)))
+    told = masked(appraisal, "prices").evaluation
+    assert told.proposal.reason == "Fits all jobs. (masked) EUROMAP 1."
+    assert told.sign_offs[0].statement == statement
+    assert told.jobs == appraisal.evaluation.jobs
+    assert masked(appraisal, "suppliers").evaluation.sign_offs[0].statement == statement
+
+
+def test_the_masked_workbook_calls_no_price_not_stated(few) -> None:
+    appraisal = masked(appraise(few), "prices")
+    sheets = {sheet.key: sheet for sheet in workbook_sheets(appraisal)}
+    assert not {"prices", "life_cost", "running", "lines", "offer_inputs"} & set(sheets)
+    for sheet in sheets.values():
+        told = [heading.title for heading in sheet.headings]
+        told += [cell.text for row in sheet.rows for cell in row]
+        for word in ("Currency", "Freight", "Machine hour rate", "machine price"):
+            assert word not in told, sheet.key
+    assert {"prices", "offer_inputs"} <= {one.key for one in workbook_sheets(appraise(few))}
 
 
 @pytest.mark.parametrize("what", ["prices", "suppliers"])

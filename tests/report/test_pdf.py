@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from pypdfium2 import PdfDocument, raw
+from reportlab.platypus import PageBreak
 from tests.printed import front_pages, page_texts
 
 from evenbarrel import __version__
@@ -28,8 +29,8 @@ from evenbarrel.report.paper import appendix
 from evenbarrel.report.paper.appendix import MOST_CRITERIA
 from evenbarrel.report.paper.evidence.suppliers import CLAIM_COLUMN
 from evenbarrel.report.paper.evidence.telling import Telling, headed
-from evenbarrel.report.paper.pages import ROOM, Pages
-from evenbarrel.report.paper.tables import LOW, grid_tables
+from evenbarrel.report.paper.pages import ROOM, Outlined, Pages
+from evenbarrel.report.paper.tables import LOW, banded_table, grid_tables
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
@@ -41,7 +42,13 @@ from evenbarrel.wording.paper.first_pages import (
     SIGNATURES,
     STANDING,
 )
-from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders, offers_lines
+from evenbarrel.wording.paper.leaders import (
+    NOT_LOOKED_FOR,
+    PROPOSED,
+    leaders,
+    marked_notes,
+    offers_lines,
+)
 from evenbarrel.wording.paper.sections import SECTIONS
 from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
 from evenbarrel.wording.sentences.asking.questions import (
@@ -51,9 +58,11 @@ from evenbarrel.wording.sentences.asking.questions import (
 )
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
+from evenbarrel.wording.sentences.deciding.choice import money_text
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.printed import printed_claims_sheet, with_short_names
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 from evenbarrel.wording.sheets.summary import gate_groups, printed_gate_sheet
 from evenbarrel.wording.standing_by.flips import flip_line, flips_parts
 from evenbarrel.wording.standing_by.signatures import signed_lines
@@ -200,6 +209,23 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
         assert line in second
     assert "stale" in second
     assert "holds" in second
+
+
+def test_before_a_proposal_the_best_set_and_who_leads_the_order_stand_on_the_first_page(
+    sample_evaluation: Evaluation, unsigned: Callable[[Evaluation], Evaluation]
+) -> None:
+    decision = decide(appraise(unsigned(sample_evaluation)))
+    best, *alone = leaders(decision)
+    # One machine bought beside the plant's own costs less than two that are alike.
+    assert [(cost.barrel, cost.copies) for cost in best.costs] == [("b3u1b", 1), ("b6u1a", 1)]
+    assert best.present.counted < min(one.present.counted for one in alone)
+    leading = [line for line in decision.order if line.rank == 1]
+    assert [one.costs[0].barrel for one in alone] == [line.barrel for line in leading]
+    # What both are stated to cost is further apart than what they are ranked by.
+    _, why = marked_notes(decision)
+    assert "share rank 1 of the order" in why
+    for line in leading:
+        assert money_text(decision, line.levelled) in why
 
 
 def made_flips(appraisal: Appraisal) -> Flips:
@@ -501,6 +527,29 @@ def test_outline_entries_lead_to_the_page_that_has_the_title(pdf: bytes) -> None
     for entry in reader.outline:
         if not isinstance(entry, list):
             assert entry.title in texts[reader.get_destination_page_number(entry)]
+
+
+def test_a_page_says_at_its_head_what_it_continues(appraisal: Appraisal) -> None:
+    """However much stands before it: bands, suppliers and sections are told until they end."""
+    writer = Writer()
+    headings = (Heading("What"), Heading("Number"))
+    rows = tuple((Cell(f"row {n}"), Cell(str(n))) for n in range(80))
+    named = [(f"Name {n}", Sheet("any", f"Band {n}", headings, rows)) for n in range(2)]
+    told = [*Telling(appraisal, writer).section("gate"), Outlined("s", "Supplier", 1)]
+    out = BytesIO()
+    closed = [PageBreak(), Outlined("end", "2 End", 0), writer.paragraph("the end")]
+    told += [banded_table(writer, named, ROOM), *closed]
+    Pages(out, writer, title="", author="", foot="").write(told)
+    first, *pages, last = page_texts(out.getvalue())
+    assert "(continued)" not in first + last
+    name = "Name 0"
+    assert len(pages) > 2
+    for page in pages:
+        told = f"1 {SECTIONS['gate']} · Supplier"
+        begins = "What Number Band 1" in page
+        continues = told if begins else f"{told} · {name}"
+        assert f"{continues} (continued)" in page
+        name = "Name 1" if "Band 1" in page else name
 
 
 def test_every_font_in_use_is_embedded(pdf: bytes) -> None:

@@ -136,7 +136,7 @@ def test_the_proposal_is_told_with_its_gate_and_its_cost(decision: Decision) -> 
     # What is kept is not paid for; what a cost lacks is said beside it and named.
     assert "Price EUR 206\u202f300, cost over life EUR" in line
     assert " + ?" in line
-    assert "Not stated: batches a year." in line
+    assert "Not stated: batches per year." in line
 
 
 def test_hours_that_nobody_can_tell_are_no_zero(sample_appraisal: Appraisal) -> None:

@@ -143,7 +143,8 @@ def command_parser() -> argparse.ArgumentParser:
     report.add_argument(
         "--masked",
         choices=("prices", "suppliers", "both"),
-        help="for people who must not see prices, or suppliers' names; the digest stays the same",
+        help="for people who must not see prices, or suppliers' names; the digest stays the same; "
+        "typed texts are masked as far as their words tell: read them before it goes out",
     )
     report.set_defaults(run=evaluating.report)
     schema = commands.add_parser("schema", help="print a JSON Schema")

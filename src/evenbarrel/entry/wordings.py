@@ -79,5 +79,11 @@ def _months() -> Mapping[str, int]:
     return {squeezed(name): number for number, names in languages for name in names}
 
 
+def money_words() -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the parts of words, and the whole words, by which a sentence speaks of money."""
+    shipped = _shipped()["money"]
+    return tuple(shipped["parts"]), tuple(shipped["words"])
+
+
 def _shipped() -> Mapping[str, Any]:
     return tomllib.loads(read_text("synonyms.toml"))

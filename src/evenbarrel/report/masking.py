@@ -10,10 +10,12 @@ from typing import Any, Literal
 from pydantic_core import to_json
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.entry.wordings import money_words
 from evenbarrel.model.base import LONGEST_TEXT
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.standing_by import masking as words
+from evenbarrel.wording.standing_by.signatures import STATEMENTS
 
 Masked = Literal["prices", "suppliers", "both"]
 
@@ -28,6 +30,15 @@ _TEXTS = frozenset(
 """Fields that hold what somebody wrote; others hold words of closed lists, or ids."""
 _CLOSED = frozenset({"kind"})
 """Of these, words of closed lists too: only a cost line's is text, which has an amount beside."""
+_PROSE = frozenset(
+    {
+        *("delivery", "payment", "warranty", "notes", "note", "source", "text", "reason"),
+        *("condition", "conditions", "statement"),
+    }
+)
+"""Of these, what is written in sentences: each may speak of a price without an amount."""
+_SENTENCE_END = re.compile(r"(?<=[.!?…])\s+|\n\s*\n")
+_REPEATED = re.compile(rf"(?:{re.escape(words.MASKED)}\s+)+(?={re.escape(words.MASKED)})")
 _SHORTEST = 3
 """A name of fewer letters is no name to look for inside other words."""
 _NUMBER = r"\d[\d  .,'’]*"
@@ -38,40 +49,36 @@ def masked(appraisal: Appraisal, what: Masked) -> Appraisal:
     """Return the appraisal of the same evaluation with prices, suppliers' names or both masked.
 
     No amount of money and no name is left in it, in texts neither, as far as they stand there as
-    they were entered. It remembers what it masks: the same digest is printed, and signatures are
+    they were entered; with prices masked no sentence that speaks of money either, as far as its
+    words tell. It remembers what it masks: the same digest is printed, and signatures are
     judged under what was signed.
     """
     data = appraisal.evaluation.model_dump(mode="json", by_alias=True)
     data["signed_states"] = []
-    texts: list[Callable[[str], str]] = []
     if what in ("prices", "both"):
-        texts.append(_without_amounts(appraisal.evaluation))
         _drop_money(data)
+        _each_text(data, _without_money(appraisal.evaluation), _PROSE)
+        _each_text(data, _without_amounts(appraisal.evaluation))
     if what in ("suppliers", "both"):
-        texts.append(_without_names(appraisal.evaluation))
         _rename(data, appraisal.evaluation)
-    _each_text(data, lambda text: _through(texts, text))
+        _each_text(data, _without_names(appraisal.evaluation))
     data["title"] = words.masked_title(data["title"], what)[:LONGEST_TEXT]
     evaluation = Evaluation.model_validate_json(to_json(data))
     return replace(appraise(evaluation), masks=appraisal)
 
 
-def _through(texts: list[Callable[[str], str]], text: str) -> str:
-    for how in texts:
-        text = how(text)
-    return text
-
-
-def _each_text(value: Any, how: Callable[[str], str], name: str = "") -> Any:
-    """Put every text that somebody wrote through `how`, in place."""
+def _each_text(
+    value: Any, how: Callable[[str], str], fields: frozenset[str] = _TEXTS, name: str = ""
+) -> Any:
+    """Put every text that somebody wrote in one of `fields` through `how`, in place."""
     if isinstance(value, dict):
         for key, part in value.items():
             closed = key in _CLOSED and "amount" not in value
-            value[key] = part if closed else _each_text(part, how, key)
+            value[key] = part if closed else _each_text(part, how, fields, key)
         return value
     if isinstance(value, list):
-        return [_each_text(part, how, name) for part in value]
-    return how(value) if isinstance(value, str) and name in _TEXTS else value
+        return [_each_text(part, how, fields, name) for part in value]
+    return how(value) if isinstance(value, str) and name in fields else value
 
 
 # Prices ----------------------------------------------------------------------------------------
@@ -94,14 +101,56 @@ def _drop_money(value: Any) -> None:
 
 def _without_amounts(evaluation: Evaluation) -> Callable[[str], str]:
     """Return how to take amounts out of a text: those entered, and any beside a currency."""
-    found = list(_amounts(evaluation.model_dump(mode="json", by_alias=True)))
-    codes = {currency for _, currency in found} | {evaluation.currency, "EUR", "USD", "GBP", "CHF"}
-    signs = "|".join([*sorted(codes), "€", r"\$", "£"])
-    beside = re.compile(rf"(?:{signs})\s*{_NUMBER}|{_NUMBER}\s*(?:{signs})", re.IGNORECASE)
-    digits = sorted({amount for amount, _ in found if len(amount) >= _SHORTEST}, key=len)[::-1]
+    beside = _beside_currency(evaluation)
+    found = {amount for amount, _ in _amounts(evaluation)}
+    digits = sorted({amount for amount in found if len(amount) >= _SHORTEST}, key=len)[::-1]
     grouped = [_grouped(amount) for amount in digits]
     entered = re.compile("|".join(rf"(?<!\d){text}(?!\d)" for text in grouped) or r"(?!)")
     return lambda text: entered.sub(words.MASKED, beside.sub(words.MASKED, text))
+
+
+def _beside_currency(evaluation: Evaluation) -> re.Pattern[str]:
+    codes = {currency for _, currency in _amounts(evaluation)}
+    codes |= {evaluation.currency, "EUR", "USD", "GBP", "CHF"}
+    signs = "|".join([*sorted(codes), "€", r"\$", "£"])
+    return re.compile(rf"(?:{signs})\s*{_NUMBER}|{_NUMBER}\s*(?:{signs})", re.IGNORECASE)
+
+
+def _without_money(evaluation: Evaluation) -> Callable[[str], str]:
+    """Return how to mask each sentence of a text that names an amount or speaks of money.
+
+    What a role answers for in the program's own words tells no price, and stays.
+    """
+    parts, whole = ("|".join(map(re.escape, wordings)) for wordings in money_words())
+    speaks = re.compile(rf"{parts}|\b(?:{whole})\b|[€$£]", re.IGNORECASE)
+    beside, own = _beside_currency(evaluation), frozenset(STATEMENTS.values())
+
+    def without(text: str) -> str:
+        if text in own:
+            return text
+        told = "".join(
+            f"{words.MASKED}{sentence[len(sentence.rstrip()) :]}"
+            if speaks.search(sentence) or beside.search(sentence)
+            else sentence
+            for sentence in _sentences(text)
+        )
+        return _REPEATED.sub("", told)
+
+    return without
+
+
+def _sentences(text: str) -> Iterator[str]:
+    """Yield the sentences of a text, each with the white space behind it.
+
+    Before a small letter or a digit none ends: "approx. 5 %".
+    """
+    begun = 0
+    for end in _SENTENCE_END.finditer(text):
+        after = text[end.end() : end.end() + 1]
+        if not (after.islower() or after.isdigit()):
+            yield text[begun : end.end()]
+            begun = end.end()
+    yield text[begun:]
 
 
 def _grouped(amount: str) -> str:
@@ -111,15 +160,20 @@ def _grouped(amount: str) -> str:
     return body + (rf"[.,]{re.escape(cents)}" if cents else "")
 
 
-def _amounts(value: Any) -> Iterator[tuple[str, str]]:
+def _amounts(evaluation: Evaluation) -> Iterator[tuple[str, str]]:
+    """Yield every amount that is entered, without its sign, and its currency."""
+    return _amounts_in(evaluation.model_dump(mode="json", by_alias=True))
+
+
+def _amounts_in(value: Any) -> Iterator[tuple[str, str]]:
     if isinstance(value, dict):
         if {"amount", "currency"} <= set(value) and isinstance(value["amount"], str):
             yield value["amount"].lstrip("-"), value["currency"]
         for part in value.values():
-            yield from _amounts(part)
+            yield from _amounts_in(part)
     elif isinstance(value, list):
         for part in value:
-            yield from _amounts(part)
+            yield from _amounts_in(part)
 
 
 # Suppliers -------------------------------------------------------------------------------------

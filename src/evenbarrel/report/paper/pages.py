@@ -1,9 +1,10 @@
-"""The pages of the evaluation: frames, foot with page x of y, outline."""
+"""The pages of the evaluation: frames, foot with page x of y, head of what continues, outline."""
 
 from __future__ import annotations
 
 from functools import partial
 from io import BytesIO
+from typing import Any
 
 from reportlab import rl_config
 from reportlab.lib.pagesizes import A4, landscape
@@ -20,7 +21,7 @@ from reportlab.platypus import (
 from evenbarrel.report.paper.fonts import REGULAR, width_of
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.text import Writer
-from evenbarrel.wording.paper.sections import page_text
+from evenbarrel.wording.paper.sections import continued_text, page_text
 from evenbarrel.wording.pictures.label_layout import fitted
 
 # Streams are bytes, as in any file; written as text the file is a fifth larger and takes longer.
@@ -39,10 +40,38 @@ DEPTH = FRAME - 12.0
 
 ONE, TWO = "one", "two"
 _SMALL = 6.5
+_measure = partial(width_of, font=REGULAR, size=_SMALL)
+_BAND = 2
+"""A band stands below sections and what the outline names in them."""
+_BEGUN = 30.0
+"""What begins within so much of a page's top [pt], below a table's headings, begins with it."""
 
 
 class _Numbered(Canvas):
-    """A canvas whose pages say which of how many they are: the number is known at the end only."""
+    """A canvas whose pages say which of how many they are: the number is known at the end only.
+
+    They say at their head, too, what they continue.
+    """
+
+    def __init__(self, *given: Any, **more: Any) -> None:
+        super().__init__(*given, **more)
+        self._under: dict[int, str] = {}
+        self._continued: dict[int, str] = {}
+
+    def begin(self, level: int, title: str) -> None:
+        """Take down that something begins here, and ends what was before on its level."""
+        left, bottom = self.absolutePosition(0, 0)
+        self._under = _above(self._under, level) | {level: title}
+        if left < WIDTH / 2 and bottom > HEIGHT - HEAD - _BEGUN:
+            self._continued = _above(self._continued, level)
+
+    def turn(self) -> None:
+        """Begin a page: what is not ended is continued on it."""
+        self._continued = self._under
+
+    def continued(self) -> tuple[str, ...]:
+        """Return what the page continues, from the section down."""
+        return tuple(self._continued.values())
 
     def save(self) -> None:
         """Fill the places that were held, and finish the document."""
@@ -54,6 +83,10 @@ class _Numbered(Canvas):
             self.drawRightString(WIDTH - MARGIN, FOOT - 18, page_text(page, total))
             self.endForm()
         super().save()
+
+
+def _above(told: dict[int, str], level: int) -> dict[int, str]:
+    return {upper: title for upper, title in told.items() if upper < level}
 
 
 def _hold_number(canvas: Canvas) -> None:
@@ -74,8 +107,27 @@ class Outlined(Flowable):
 
     def draw(self) -> None:
         """Set the bookmark at the top of what follows."""
+        canvas: Any = self.canv
+        canvas.begin(self._level, self._title)
         self.canv.bookmarkHorizontal(self._key, 0, 0)
         self.canv.addOutlineEntry(self._title, self._key, self._level, closed=self._level == 0)
+
+
+class Begun(Flowable):
+    """Invisible: a group of a table's rows, told at the head of each page that continues it."""
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self._title = title
+
+    def wrap(self, _room: float, _height: float) -> tuple[float, float]:
+        """Return that it takes no place."""
+        return 0.0, 0.0
+
+    def draw(self) -> None:
+        """Take down that its rows begin."""
+        canvas: Any = self.canv
+        canvas.begin(_BAND, self._title)
 
 
 def columns(number: str) -> list[Flowable]:
@@ -101,15 +153,18 @@ class Pages(BaseDocTemplate):
         )
         self._foot, self._title = (
             foot,
-            fitted(writer.line(title), ROOM * 0.5, partial(width_of, font=REGULAR, size=_SMALL)),
+            fitted(writer.line(title), ROOM * 0.5, _measure),
         )
         self.addPageTemplates(
             [
-                PageTemplate(ONE, [_frame(MARGIN, ROOM)], onPage=self._furnish),
+                PageTemplate(
+                    ONE, [_frame(MARGIN, ROOM)], onPage=self._furnish, onPageEnd=self._head
+                ),
                 PageTemplate(
                     TWO,
                     [_frame(MARGIN, COLUMN), _frame(MARGIN + COLUMN + GUTTER, COLUMN)],
                     onPage=self._furnish,
+                    onPageEnd=self._head,
                 ),
             ]
         )
@@ -118,7 +173,15 @@ class Pages(BaseDocTemplate):
         """Lay out what is told, and write the document."""
         self.build(told, canvasmaker=_Numbered)
 
-    def _furnish(self, canvas: Canvas, _document: BaseDocTemplate) -> None:
+    def _head(self, canvas: Any, _document: BaseDocTemplate) -> None:
+        told = continued_text(canvas.continued())
+        canvas.saveState()
+        canvas.setFont(REGULAR, _SMALL)
+        canvas.setFillColor(colour("faint_text"))
+        canvas.drawString(MARGIN, HEIGHT - HEAD + 8, fitted(told, ROOM, _measure))
+        canvas.restoreState()
+
+    def _furnish(self, canvas: Any, _document: BaseDocTemplate) -> None:
         canvas.saveState()
         canvas.setFont(REGULAR, _SMALL)
         canvas.setFillColor(colour("faint_text"))
@@ -128,6 +191,7 @@ class Pages(BaseDocTemplate):
         canvas.drawString(MARGIN, FOOT - 18, self._foot)
         canvas.drawCentredString(WIDTH / 2, FOOT - 18, self._title)
         canvas.restoreState()
+        canvas.turn()
         _hold_number(canvas)
 
     def beforeDocument(self) -> None:

@@ -46,6 +46,7 @@ from evenbarrel.wording.sheets.printed import (
 )
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
 from evenbarrel.wording.standing_by.masking import PRICES_MASKED, prices_masked
+from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.visible import EXPLAINED
 
 MOST_TIGHTEST = 6
@@ -209,12 +210,17 @@ class Story(Telling):
             yield from side_by_side(pair, [half + BESIDE] * len(pair), DEPTH)
 
     def _not_inside(self) -> Iterator[Flowable]:
-        cells = [cells_sheet(self.appraisal, barrel.id) for barrel in self.appraisal.barrels]
+        appraisal = self.appraisal
+        cells = {barrel.id: cells_sheet(appraisal, barrel.id) for barrel in appraisal.barrels}
         yield CondPageBreak(START)
         yield Outlined("not_inside", words.NOT_INSIDE, 1)
         yield from self.part(words.NOT_INSIDE)
         yield from self.notes((words.NAMED_ALONE,))
-        told = [with_short_names(sheet) for sheet in cells if sheet.rows]
+        told = [
+            (full_name(appraisal, barrel), with_short_names(sheet))
+            for barrel, sheet in cells.items()
+            if sheet.rows
+        ]
         if told:
             yield banded_table(self.writer, told, ROOM)
         else:

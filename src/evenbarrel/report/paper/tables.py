@@ -12,6 +12,7 @@ from typing import Any
 from reportlab.platypus import Flowable, Table, TableStyle
 
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, width_of
+from evenbarrel.report.paper.pages import Begun
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.report.paper.strokes import LEADING, MARK_ROOM, SIZE, Marked
 from evenbarrel.report.paper.text import Writer
@@ -205,11 +206,13 @@ def halves(writer: Writer, sheet: Sheet, room: float) -> list[SheetTable]:
     return [_table(writer, replace(sheet, rows=rows), widths) for rows in parts]
 
 
-def banded_table(writer: Writer, sheets: Sequence[Sheet], room: float) -> SheetTable:
+def banded_table(writer: Writer, named: Sequence[tuple[str, Sheet]], room: float) -> SheetTable:
     """Return sheets of the same headings as one table, each below a band with its title.
 
-    A band is never parted from its first row by the end of a page.
+    A band is never parted from its first row by the end of a page; where its rows go on, the page's
+    head tells the name that stands before its sheet.
     """
+    sheets = [sheet for _, sheet in named]
     rows: list[tuple[Cell, ...]] = []
     bands = []
     for sheet in sheets:
@@ -219,9 +222,10 @@ def banded_table(writer: Writer, sheets: Sequence[Sheet], room: float) -> SheetT
     widths = column_widths(writer, whole, room)
     widths[widths.index(max(widths))] += room - sum(widths)
     table = _table(writer, whole, widths)
-    for place, sheet in zip(bands, sheets, strict=True):
+    for place, (name, sheet) in zip(bands, named, strict=True):
         cells: Any = table
-        cells._cellvalues[place][0] = writer.paragraph(sheet.title, "band")
+        title = writer.paragraph(sheet.title, "band")
+        cells._cellvalues[place][0] = [Begun(writer.line(name)), title]
         table.setStyle(
             [
                 ("SPAN", (0, place), (-1, place)),

@@ -8,6 +8,8 @@ from evenbarrel import __version__
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.search import Flips
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
+from evenbarrel.model.offers.terms import OWN_AMOUNT
 from evenbarrel.report.sign_offs import results_to_hold
 from evenbarrel.report.workbook.addresses import Addresses
 from evenbarrel.report.workbook.worksheet import Looks, add_sheet, cells_of
@@ -40,11 +42,13 @@ from evenbarrel.wording.sheets.live.money import Priced, cost_inputs_sheet, offe
 from evenbarrel.wording.sheets.live.prices import prices_sheet
 from evenbarrel.wording.sheets.live.running import lines_sheet, running_sheet, years_sheet
 from evenbarrel.wording.sheets.questions import all_questions_sheet
-from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 from evenbarrel.wording.sheets.summary import printed_gate_sheet
 from evenbarrel.wording.standing_by.acceptance import acceptance_sheet
 from evenbarrel.wording.standing_by.flips import calculating_flips_sheet
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.standing_by.signatures import sign_offs_sheet
+from evenbarrel.wording.words import labels
 
 TITLES: Mapping[str, str] = {
     "overview": "Evaluation",
@@ -87,13 +91,25 @@ TITLES: Mapping[str, str] = {
 """A worksheet's title by its sheet's key: a workbook takes 31 characters, and no []:*?/\\'."""
 
 
+_OF_PRICES = frozenset({"prices", "life_cost", "running", "lines"})
+_AMOUNTS = frozenset(
+    {
+        "Currency",
+        labels.datum_of(InjectionUnit, "price"),
+        *(labels.datum_of(Bid, name) for name in ("price", *OWN_AMOUNT)),
+    }
+)
+"""Sheets and columns that hold nothing where prices are masked."""
+
+
 def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[Sheet, ...]:
-    """Return the sheets in the order of their worksheets."""
+    """Return the sheets in the order of their worksheets, with prices masked none of money."""
     signed = results_to_hold(appraisal.unmasked)
     priced = Priced(decide(appraisal))
-    return (
+    inputs = _inputs(appraisal, priced)
+    sheets = (
         overview_sheet(priced.decision),
-        legend_sheet(),
+        legend_sheet(inputs),
         printed_gate_sheet(appraisal),
         live_barrels_sheet(appraisal),
         live_jobs_sheet(appraisal, priced.decision.costs.programme),
@@ -111,11 +127,7 @@ def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[S
         calculation_sheet(appraisal),
         running_sheet(priced),
         lines_sheet(priced),
-        barrel_inputs_sheet(appraisal),
-        job_inputs_sheet(appraisal),
-        resin_inputs_sheet(appraisal, priced.currencies),
-        offer_inputs_sheet(priced),
-        cost_inputs_sheet(priced),
+        *inputs,
         years_sheet(),
         deviations_sheet(appraisal),
         pins_sheet(appraisal),
@@ -124,6 +136,20 @@ def workbook_sheets(appraisal: Appraisal, flips: Flips | None = None) -> tuple[S
         resins_sheet(appraisal),
         limits_sheet(appraisal),
         uncertainty_sheet(appraisal),
+    )
+    if not prices_masked(appraisal):
+        return sheets
+    kept = (sheet for sheet in sheets if sheet.key not in _OF_PRICES)
+    return tuple(without_columns(sheet, _AMOUNTS) for sheet in kept)
+
+
+def _inputs(appraisal: Appraisal, priced: Priced) -> tuple[Sheet, ...]:
+    return (
+        barrel_inputs_sheet(appraisal),
+        job_inputs_sheet(appraisal),
+        resin_inputs_sheet(appraisal, priced.currencies),
+        *(() if prices_masked(appraisal) else (offer_inputs_sheet(priced),)),
+        cost_inputs_sheet(priced),
     )
 
 

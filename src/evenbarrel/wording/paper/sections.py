@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import SEVERITY, Fit
@@ -56,7 +56,8 @@ WHOLE_BOARD = "All barrels on the board"
 NOT_INSIDE = "What is not inside, barrel by barrel"
 NAMED_ALONE = (
     "For a cell that is outside, or a barrel that is shut, the deciding criteria are given "
-    "with their numbers and the others by name only; the appendix has every number."
+    "with their numbers and the others by name only; the appendix, where it is printed, has every "
+    "number."
 )
 ALL_INSIDE = "Every cell is inside: there is nothing to list barrel by barrel."
 LITERATURE = "Literature"
@@ -142,6 +143,11 @@ def foot_text(appraisal: Appraisal, version: str) -> str:
 def page_text(page: int, pages: int) -> str:
     """Return which page of how many."""
     return f"page {page} of {pages}"
+
+
+def continued_text(titles: Sequence[str]) -> str:
+    """Return what a page continues, from the section down; "" where it begins with a section."""
+    return f"{' · '.join(titles)} (continued)" if titles else ""
 
 
 def cell_cautions(appraisal: Appraisal) -> tuple[str, ...]:

@@ -6,15 +6,17 @@ from string import ascii_uppercase
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.offers.terms import OWN_AMOUNT
 
 MASKED = "(masked)"
 PRICES_MASKED = (
-    "Prices and costs are masked: neither they nor anything based on them is shown here."
+    "Prices and costs are masked: neither they nor anything based on them is shown here. In texts "
+    "that people typed, each sentence that speaks of money is masked, as far as its words tell."
 )
 FLIPS_MASKED = "What would flip the choice depends on cost too: it is masked with the prices."
 ORDER_MASKED = (
-    "By gate, then jobs run. Cost over life, which decides between barrels equal in both, is "
-    "masked."
+    "By gate, then jobs known to run. Cost over life, which decides between barrels equal in both, "
+    "is masked."
 )
 _WHAT = {
     "prices": "prices masked",
@@ -57,6 +59,14 @@ def prices_masked(appraisal: Appraisal) -> bool:
 
 
 def _prices(evaluation: Evaluation) -> int:
-    units = [unit for bid in evaluation.bids for unit in bid.units]
-    prices = [*(bid.price for bid in evaluation.bids), *(unit.price for unit in units)]
-    return sum(price is not None for price in prices)
+    """Return how many amounts of money are stated."""
+    cost, bids = evaluation.cost, evaluation.bids
+    found = [cost.tariff, cost.machine_hour_rate, *(line.amount for line in cost.lines)]
+    found += [resin.price_per_kg for resin in evaluation.resins]
+    for bid in bids:
+        found += [bid.price, *(getattr(bid, name) for name in OWN_AMOUNT)]
+        found += [line.amount for line in bid.scope]
+        for unit in bid.units:
+            found += [unit.price, unit.resale_value]
+            found += [barrel.price_difference for barrel in unit.barrels]
+    return sum(amount is not None for amount in found)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import State
@@ -16,7 +16,7 @@ from evenbarrel.model.record.decision import Role, SignedCell, SignOff
 from evenbarrel.model.states.digest import signed_state
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text, state_word
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing_by.changed import MOST_TOLD, change_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
@@ -52,6 +52,7 @@ NOT_KEPT = "the signed state was not kept: what changed since cannot be listed"
 CELLS_AS_SIGNED = (
     "no verdict or margin of a cell is other than signed; other numbers of the results differ"
 )
+SINCE = "Changed since"
 _LONGEST_NAME = 60
 _HOLDING: dict[Holding, str] = {
     "holds": "holds",
@@ -100,32 +101,55 @@ def cell_words(cell: SignedCell | None) -> str:
 _WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES}
 
 
-def sign_offs_sheet(appraisal: Appraisal, results_digest: str, between: str = "\n") -> Sheet:
-    """Return the signatures, each with whether it still holds, and what changed since.
+def sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
+    """Return the signatures, each with whether it still holds and, line by line, what changed.
 
-    `between` stands between two changes: a line's end, or "; " where there is little room.
     Of a masked evaluation they are judged under what was signed; what changed is not told.
     """
     titles = ("Status", "Role", "Person", "Date")
-    yielding = {"Statement": 1, "Conditions": 1, "Changed since": 2, "Digest": 3, "Version": 3}
+    yielding = {"Statement": 1, "Conditions": 1, SINCE: 2, "Digest": 3, "Version": 3}
     headings = (
         *map(Heading, titles),
         *(Heading(title, yields=place) for title, place in yielding.items()),
     )
-    signed = appraisal.unmasked
-    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
-    rows = tuple(
-        _row(one, signature_state(own, signed, results_digest), appraisal, between)
-        for one, own in pairs
-    )
+    rows = tuple(_row(one, state, appraisal) for one, state in _judged(appraisal, results_digest))
     return Sheet("sign_offs", "Signatures", headings, rows, notes=(RECORD_ONLY,))
 
 
-def _row(
-    one: SignOff, standing: SignatureState, appraisal: Appraisal, between: str
-) -> tuple[Cell, ...]:
+def printed_sign_offs_sheet(appraisal: Appraisal, results_digest: str) -> Sheet:
+    """Return the signatures without what changed since: on paper that stands below them."""
+    return without_columns(sign_offs_sheet(appraisal, results_digest), frozenset({SINCE}))
+
+
+def changed_since(
+    appraisal: Appraisal, results_digest: str
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return for each signature that is stale, who gave it when, and what changed since."""
+    if appraisal.masks is not None:
+        return ()
+    told = (
+        (f"{SINCE}: {_signer(one)}", since_lines(one, state, appraisal))
+        for one, state in _judged(appraisal, results_digest)
+    )
+    return tuple((title, lines) for title, lines in told if lines)
+
+
+def _judged(appraisal: Appraisal, results_digest: str) -> Iterator[tuple[SignOff, SignatureState]]:
+    """Yield each signature with its state under what was signed."""
+    signed = appraisal.unmasked
+    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
+    return ((one, signature_state(own, signed, results_digest)) for one, own in pairs)
+
+
+def _signer(one: SignOff) -> str:
+    who = f"{labels.choice(one.role)}, {fitted(one.person or 'not named', _LONGEST_NAME, len)}"
+    day = "" if one.date is None else f", {date_text(one.date)}"
+    return f"{who}{day}"
+
+
+def _row(one: SignOff, standing: SignatureState, appraisal: Appraisal) -> tuple[Cell, ...]:
     told = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
-    since = between.join(told)
+    since = "\n".join(told)
     state: State = "inside" if standing.holding == "holds" else "near_edge"
     return (
         Cell(signature_word(standing), state=state, tip=since),
@@ -156,21 +180,17 @@ def signature_text(appraisal: Appraisal, place: int, results_digest: str) -> str
     lines.append(f"Signed: digest {one.digest[:12]}, version {one.program_version or 'not known'}.")
     since = since_lines(one, standing, appraisal)
     if since:
-        lines += ["Changed since:", *(f"    {line}" for line in since)]
+        lines += [f"{SINCE}:", *(f"    {line}" for line in since)]
     return "\n".join(lines)
 
 
 def signed_lines(appraisal: Appraisal, results_digest: str, most: int) -> tuple[str, ...]:
     """Return who signed and whether that holds, stale ones first; beyond `most` their number."""
-    signed = appraisal.unmasked
-    pairs = zip(appraisal.evaluation.sign_offs, signed.evaluation.sign_offs, strict=True)
-    found = [(one, signature_state(own, signed, results_digest)) for one, own in pairs]
-    found.sort(key=lambda pair: pair[1].holding == "holds")
+    found = sorted(_judged(appraisal, results_digest), key=lambda pair: pair[1].holding == "holds")
     lines = []
     for one, standing in found[:most]:
-        day = "" if one.date is None else f", {date_text(one.date)}"
-        who = f"{labels.choice(one.role)}, {fitted(one.person or 'not named', _LONGEST_NAME, len)}"
-        lines.append(f"{who[:1].upper()}{who[1:]}{day}: {signature_word(standing)}.")
+        who = _signer(one)
+        lines.append(f"{who[:1].upper()}{who[1:]}: {signature_word(standing)}.")
     if len(found) > most:
         stale = sum(standing.holding != "holds" for _, standing in found[most:])
         lines.append(f"{len(found) - most} more, of which {stale} are stale.")

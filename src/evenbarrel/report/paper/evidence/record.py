@@ -24,7 +24,7 @@ from evenbarrel.wording.sheets.printed import (
 )
 from evenbarrel.wording.sheets.sheet import said_once
 from evenbarrel.wording.standing_by.acceptance import acceptance_sheet, guarantee_sheet
-from evenbarrel.wording.standing_by.signatures import sign_offs_sheet
+from evenbarrel.wording.standing_by.signatures import changed_since, printed_sign_offs_sheet
 
 _COLUMNS, _BETWEEN = 3, 1.0
 """Columns of the literature, and the air between its rows [pt]."""
@@ -78,7 +78,10 @@ def acceptance(tell: Telling, decision: Decision) -> Iterator[Flowable]:
 
 
 def sign_off(tell: Telling, results: str) -> Iterator[Flowable]:
-    """Tell deviations, limits and signatures; `results` is the digest these are held against."""
+    """Tell deviations, limits and signatures, then what changed since any that is stale.
+
+    `results` is the digest that signatures are held against.
+    """
     appraisal = tell.appraisal
     yield from tell.section("sign_off", SECTION / 2)
     pins = (pins_sheet(appraisal),) if appraisal.evaluation.assignment else ()
@@ -87,7 +90,7 @@ def sign_off(tell: Telling, results: str) -> Iterator[Flowable]:
         waiting_limits_sheet(appraisal),
         confirmed_limits_sheet(appraisal),
         *pins,
-        sign_offs_sheet(appraisal, results, "; "),
+        printed_sign_offs_sheet(appraisal, results),
     )
     # What there is none of first: it could not stand alone on a page then.
     nothing = " ".join(words.EMPTY[sheet.key] for sheet in sheets if not sheet.rows)
@@ -95,3 +98,6 @@ def sign_off(tell: Telling, results: str) -> Iterator[Flowable]:
     for sheet in sheets:
         if sheet.rows:
             yield from tell.sheet(sheet, sheet.title)
+    for title, lines in changed_since(appraisal, results):
+        yield from tell.part(title, "minor")
+        yield from (tell.writer.paragraph(line, "cell") for line in lines)

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from reportlab.platypus import CondPageBreak, Flowable, Table, TableStyle
 
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.report.paper.evidence.telling import BESIDE, Telling
+from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling
+from evenbarrel.report.paper.front import height_of
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
 from evenbarrel.report.paper.tables import (
     column_widths,
@@ -100,9 +101,13 @@ def _missing(tell: Telling, sheet: Sheet) -> Iterator[Flowable]:
         yield from tell.sheet(sheet, sheet.title, _MINOR)
         return
     parts = [[table] for table in halves(tell.writer, sheet, half)]
-    yield from tell.part(sheet.title, _MINOR)
-    yield from tell.notes(sheet.notes)
-    yield from side_by_side(parts, [half + BESIDE] * 2, DEPTH)
+    above = [tell.writer.paragraph(sheet.title, _MINOR), *tell.notes(sheet.notes)]
+    beside = side_by_side(parts, [half + BESIDE] * 2, DEPTH)
+    # One table cannot be broken: what stands above it goes with it.
+    wanted = height_of([*above, *beside]) if len(beside) == 1 else START
+    yield CondPageBreak(min(wanted, DEPTH))
+    yield from above
+    yield from beside
 
 
 def _questions(tell: Telling, sheet: Sheet, title: str, style: str = "part") -> Iterator[Flowable]:

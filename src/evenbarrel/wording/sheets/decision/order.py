@@ -42,10 +42,12 @@ from evenbarrel.wording.words.numbers import (
 
 TITLE = "Order of single barrels"
 GOES_BY = (
-    "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
-    "the highest amount that another states is counted. Of barrels that run the same jobs, those "
-    "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
-    "machines as its jobs need; for sets, and what the plant's own machines save, see Cover."
+    "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
+    "nothing, the highest amount that another states is counted, of a machine's price and of "
+    "running costs one with like gate and jobs. Of these, those within {} of the cheapest share "
+    "its rank; those known to run no job share one, whatever they cost. Each barrel is taken as "
+    "the only kind, on as many machines as its jobs need; for sets, and what the plant's own "
+    "machines save, see Cover."
 )
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
@@ -80,8 +82,9 @@ def order_sheet(decision: Decision) -> Sheet:
     lacking = basis_line(decision) if decision.basis.undated else ""
     goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
-    unknown = words.JOBS_UNKNOWN if any(row[_JOBS].tip for row in rows) else ""
-    told = (lacking, goes_by, copies_line(decision), words.MARKED, unknown, NOT_COUNTED)
+    jobs_open = any(row[_JOBS].tip for row in rows)
+    unknown = (words.JOBS_OPEN, words.COSTS_OPEN) if jobs_open else ()
+    told = (lacking, goes_by, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
     return Sheet(
         "order",
         TITLE,
@@ -121,12 +124,12 @@ def _levelled_cost(line: OrderLine) -> Cell:
 
 
 def _levelled(decision: Decision, line: OrderLine) -> Cell:
-    """Return what is levelled, and what nobody states."""
+    """Return what is levelled, and what is not, as none that it is compared with states it."""
     currency = decision.appraisal.evaluation.currency
     parts = [part for part, value in line.filled.items() if value]
     text = missing_list(parts)
     if line.unfilled and line.rank is not None:
-        unknown = f"nobody states {missing_list(line.unfilled)}"
+        unknown = f"not levelled: {missing_list(line.unfilled)}"
         if line.may_grow is not None:
             room = currency_amount(line.may_grow, currency)
             unknown += f", up to {room} before the order changes"
@@ -198,7 +201,7 @@ def _measured(value: float, key: str) -> Cell:
 
 _LEFT_OUT = {
     "shut": "shut",
-    "other_jobs": "runs other jobs than the one that leads",
+    "other_jobs": "not known to run the same jobs as the one that leads",
     "dominated": "another is better in every measure",
 }
 

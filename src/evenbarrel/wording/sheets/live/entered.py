@@ -19,6 +19,7 @@ from evenbarrel.wording.sheets.live.inputs import (
     sheet_of,
 )
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, job_name, resin_called
 from evenbarrel.wording.words.numbers import display_unit
@@ -170,6 +171,8 @@ def _of_resin(
         "enthalpy",
         display_unit("enthalpy", scales.units),
     )
+    if prices_masked(appraisal):
+        return
     price = labels.datum_of(Resin, "price_per_kg")
     yield currencies.input(f"{key} price", of, price, resin.price_per_kg, "<0", per="/kg")
 

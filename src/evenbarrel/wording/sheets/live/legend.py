@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from evenbarrel.wording.sheets.live.formula import NO_RATE, whole
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
 
@@ -38,18 +40,15 @@ _RULES = (
 )
 
 
-_CHANGED = "+".join(
-    f"SUMPRODUCT(--([{sheet}.value:]<>[{sheet}.written:]))"
-    for sheet in ("barrel_inputs", "job_inputs", "resin_inputs", "offer_inputs", "cost_inputs")
-)
-
-
-def legend_sheet() -> Sheet:
-    """Return how the workbook is to be read."""
+def legend_sheet(inputs: Iterable[Sheet]) -> Sheet:
+    """Return how the workbook is to be read, and how many of its `inputs` were changed."""
+    changed = "+".join(
+        f"SUMPRODUCT(--([{sheet.key}.value:]<>[{sheet.key}.written:]))" for sheet in inputs
+    )
     rows = (
         (Cell("12.5", 12.5, entered=True, as_typed=True), Cell("An input, which may be changed")),
         (Cell("12.5", 12.5, formula="12+0.5"), Cell("A number calculated here or by the program")),
-        (whole(0.0, _CHANGED), Cell("Inputs that were changed since the workbook was written")),
+        (whole(0.0, changed), Cell("Inputs that were changed since the workbook was written")),
         *((Cell(word), Cell(told)) for word, told in _RULES),
     )
     headings = (Heading("Appearance"), Heading("What it is"))

@@ -22,6 +22,7 @@ from evenbarrel.wording.sheets.live.inputs import (
     sheet_of,
 )
 from evenbarrel.wording.sheets.sheet import Sheet
+from evenbarrel.wording.standing_by.masking import prices_masked
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_called, full_name, unit_called
 
@@ -123,7 +124,7 @@ def _basis(priced: Priced) -> Iterator[Input]:
         yield _one(name, labels.datum_of(Cost, name), getattr(cost, name), "a year")
     for name in ("turnovers", "residual_share"):
         yield _one(name, labels.datum_of(Cost, name), getattr(cost, name))
-    yield from _running(cost, currencies)
+    yield from _running(priced, cost)
 
 
 def _one(key: str, what: str, value: float | None, unit: str = "") -> Input:
@@ -132,17 +133,19 @@ def _one(key: str, what: str, value: float | None, unit: str = "") -> Input:
     return plain_input(key, "All", what, number, unit, ENTERED)
 
 
-def _running(cost: Cost, currencies: Currencies) -> Iterator[Input]:
+def _running(priced: Priced, cost: Cost) -> Iterator[Input]:
     """Yield what running machines costs, one for all where no offer has its own."""
+    currencies = priced.currencies
     oee = "Share of the hours in which good shots are made"
     if cost.oee is None:
         yield plain_input("oee", "All", oee, USUAL_OEE, "", "assumed", PRACTICE)
     else:
         yield _one("oee", oee, cost.oee)
-    tariff, rate = cost.tariff, cost.machine_hour_rate
-    yield currencies.input("tariff", "All", "Price of electricity", tariff, "<0", per="/kWh")
-    what = "Machine hour rate"
-    yield currencies.input("machine_hour_rate", "All", what, rate, "<0", per="/h")
+    if not prices_masked(priced.decision.appraisal):
+        tariff, rate = cost.tariff, cost.machine_hour_rate
+        yield currencies.input("tariff", "All", "Price of electricity", tariff, "<0", per="/kWh")
+        what = "Machine hour rate"
+        yield currencies.input("machine_hour_rate", "All", what, rate, "<0", per="/h")
     for name, kind, unit in (
         ("energy_per_mass", "specific_energy", "kWh/kg"),
         ("change_time", "time", "h"),
