@@ -45,7 +45,8 @@ GOES_BY = (
     "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
     "the highest amount that another states is counted. Of barrels that run the same jobs, those "
     "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
-    "machines as its jobs need; for sets, and what the plant's own machines save, see Cover."
+    "machines as its jobs need; for sets, and what the plant's own machines save, see the sets of "
+    "machines."
 )
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
@@ -105,7 +106,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
-        Cell(ABSENT if margin is None else signed_percent(margin), margin, reference=line.nearest),
+        replace(_margin(margin), reference=line.nearest),
         count_cell(line.not_assessed, CountRef(line.barrel, "not_assessed")),
         count_cell(line.queries, CountRef(line.barrel, "doubts")),
         Cell(line.delivery or ABSENT, tip=line.delivery),
@@ -149,7 +150,7 @@ def shares_sheet(decision: Decision) -> Sheet:
     rows = tuple(
         (
             *named(decision, barrel),
-            Cell(percent(share), share, reference=ShareRef(barrel)),
+            Cell(percent(share), share * 100.0, reference=ShareRef(barrel)),
             Cell("leads" if barrel in shares.marked else ABSENT),
             *(
                 replace(
@@ -192,8 +193,13 @@ def measured_text(decision: Decision, barrel: str, key: str) -> str:
 
 def _measured(value: float, key: str) -> Cell:
     if key == "least_margin":
-        return Cell(signed_percent(value), value)
+        return _margin(value)
     return Cell(currency_amount(value, "").strip(), value)
+
+
+def _margin(value: float | None) -> Cell:
+    """Return a margin, a share, in per cent as its column is headed."""
+    return Cell(ABSENT) if value is None else Cell(signed_percent(value), value * 100.0)
 
 
 _LEFT_OUT = {
