@@ -46,7 +46,7 @@ GOES_BY = (
     "nothing, the highest amount that another states is counted, of a machine's price and of "
     "running costs one alike in gate and jobs. Of those alike, what is within {} of the cheapest "
     "shares its rank. Each barrel is taken as the only kind, on as many machines as its jobs need; "
-    "for sets, and what the plant's own machines save, see Cover."
+    "for sets, and what the plant's own machines save, see the sets of machines."
 )
 NONE_RUNS = "Those of one gate that are known to run no job share a rank, whatever they cost."
 LEAST_MARGIN = (
@@ -109,7 +109,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
-        Cell(ABSENT if margin is None else signed_percent(margin), margin, reference=line.nearest),
+        replace(_margin(margin), reference=line.nearest),
         count_cell(line.not_assessed, CountRef(line.barrel, "not_assessed")),
         count_cell(line.queries, CountRef(line.barrel, "doubts")),
         Cell(line.delivery or ABSENT, tip=line.delivery),
@@ -153,7 +153,7 @@ def shares_sheet(decision: Decision) -> Sheet:
     rows = tuple(
         (
             *named(decision, barrel),
-            Cell(percent(share), share, reference=ShareRef(barrel)),
+            Cell(percent(share), share * 100.0, reference=ShareRef(barrel)),
             Cell("leads" if barrel in shares.marked else ABSENT),
             *(
                 replace(
@@ -196,8 +196,13 @@ def measured_text(decision: Decision, barrel: str, key: str) -> str:
 
 def _measured(value: float, key: str) -> Cell:
     if key == "least_margin":
-        return Cell(signed_percent(value), value)
+        return _margin(value)
     return Cell(currency_amount(value, "").strip(), value)
+
+
+def _margin(value: float | None) -> Cell:
+    """Return a margin, a share, in per cent as its column is headed."""
+    return Cell(ABSENT) if value is None else Cell(signed_percent(value), value * 100.0)
 
 
 _LEFT_OUT = {
