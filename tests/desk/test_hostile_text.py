@@ -353,7 +353,7 @@ def test_notices_messages_and_boxes_are_plain(
     assert len(boxes) == 5
     for box in boxes:
         assert look_at(box) >= 1
-    desk.notice.tell(HOSTILE, (f"Close {MARKUP}", lambda: None))
+    desk.notice.show_message(HOSTILE, (f"Close {MARKUP}", lambda: None))
     session.refused.emit(HOSTILE)
     assert desk.statusBar().currentMessage()
     assert not hidden_in(desk.statusBar().currentMessage())

@@ -59,15 +59,15 @@ class ExportPanel(QWidget):
             self.buttons[export.ending] = button
         title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
-        told = faint(Label(decision.EXPORTS_TOLD))
-        told.setWordWrap(True)
+        introduction = faint(Label(decision.EXPORTS_INTRODUCTION))
+        introduction.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         column.addWidget(FoldingRow(*self.buttons.values()))
         column.addWidget(self.workings)
         column.addWidget(FoldingRow(title, self.supplier, self.letter))
-        column.addWidget(told)
+        column.addWidget(introduction)
         column.addWidget(self.notice)
         column.addStretch(1)
 
