@@ -349,7 +349,7 @@ def test_notices_messages_and_boxes_are_plain(
     asks.held_by(HOSTILE, HOSTILE)
     asks.changed_on_disk(HOSTILE, (HOSTILE, HOSTILE))
     asks.unsaved(HOSTILE, (HOSTILE,))
-    asks._tell(str(FileRefused(HOSTILE, HOSTILE, HOSTILE)))
+    asks._show_message(str(FileRefused(HOSTILE, HOSTILE, HOSTILE)))
     assert len(boxes) == 5
     for box in boxes:
         assert look_at(box) >= 1
