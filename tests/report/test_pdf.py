@@ -707,5 +707,4 @@ def test_a_text_of_many_lines_keeps_its_lines(strange: bytes, told: Told) -> Non
 
 def test_us_units_are_printed_where_they_are_chosen(strange: bytes, told: Told) -> None:
     text = told(strange)
-    assert "in³" in text
-    assert "with shots from 3.56 in³" in text
+    assert "in³" in text.partition("with shots from 3.56 to ")[2][:12]

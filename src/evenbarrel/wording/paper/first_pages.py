@@ -27,7 +27,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, supplier_name
-from evenbarrel.wording.words.numbers import ABSENT, counted, with_unit
+from evenbarrel.wording.words.numbers import ABSENT, between, counted, with_unit
 
 SAFETY = "Safety"
 NOT_KNOWN = "What is not known"
@@ -96,7 +96,7 @@ def compared_text(appraisal: Appraisal) -> str:
         return f"{text}; no planned shot can be converted to a volume yet."
     units_shown = appraisal.evaluation.display_units
     low, high = (with_unit(end, "volume", units_shown) for end in appraisal.planned_range)
-    return f"{text}, with shots from {low} to {high}."
+    return f"{text}, with shots from {between(low, high)}."
 
 
 def _offers(appraisal: Appraisal) -> str:

@@ -12,6 +12,7 @@ from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
+    between,
     percent,
     rounded,
     with_unit,
@@ -138,7 +139,7 @@ def _edge_text(
     result: CriterionResult, low: float | None, high: float | None, units: DisplayUnits
 ) -> str:
     if low is not None and high is not None:
-        return f"{value_text(result, low, units)} to {value_text(result, high, units)}"
+        return between(value_text(result, low, units), value_text(result, high, units))
     if high is not None:
         return f"up to {value_text(result, high, units)}"
     return f"from {value_text(result, low, units)}" if low is not None else ""
@@ -160,7 +161,7 @@ def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
     low, high = (value_text(result, end, units, digits) for end in (result.low, result.high))
     if result.high is None:
         return f"{value} ({low} or more)"
-    return value if low == high else f"{value} ({low} to {high})"
+    return value if low == high else f"{value} ({between(low, high)})"
 
 
 def unconfirmed_text(result: CriterionResult, units: DisplayUnits) -> str:

@@ -66,7 +66,8 @@ class ExportPanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(FoldingRow(*self.buttons.values()))
         column.addWidget(self.workings)
-        column.addWidget(FoldingRow(title, self.supplier, self.letter))
+        self.letters = FoldingRow(title, self.supplier, self.letter)
+        column.addWidget(self.letters)
         column.addWidget(introduction)
         column.addWidget(self.notice)
         column.addStretch(1)
@@ -86,7 +87,7 @@ class ExportPanel(QWidget):
         self.supplier.addItems([bid_called(appraisal.evaluation, bid) for bid in bids])
         if chosen in self._bids:
             self.supplier.setCurrentIndex(self._bids.index(chosen))
-        self.letter.setEnabled(bool(bids))
+        self.letters.setVisible(bool(bids))
 
     def bid(self) -> str:
         """Return the offer whose letter is chosen, "" where there is none."""

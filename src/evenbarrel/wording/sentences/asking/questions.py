@@ -32,6 +32,7 @@ from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_names, job_name
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
+    between,
     counted,
     printed,
     rounded,
@@ -261,7 +262,7 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             with_unit(max(0.0, t - hold), "time", units, 2)
             for t in (window.cooling.low, window.cooling.high)
         )
-        asked.append(f"a wall of {wall} needs about {low} to {high}")
+        asked.append(f"a wall of {wall} needs about {between(low, high)}")
     which = "Which is right?" if "given" in window.beyond_cycle else "Is the cycle long enough?"
     return (
         f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling; "
