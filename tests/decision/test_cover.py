@@ -138,6 +138,8 @@ def test_what_must_never_meet_runs_on_two_copies(decided, make_bid):
     assert decision.needs_at_least == 2
     assert len({run.copy for run in decision.cover[2].runs}) == 2
     assert decision.cost["ba"].copies == 2
+    # One has the hours for both: it is no want of hours that keeps the other job from it.
+    assert decision.cover[1].uncovered == (("j1", "incompatible"),)
 
 
 def test_pins_and_bans_hold(decided, make_bid, as_money):

@@ -170,11 +170,12 @@ def test_an_unstated_recovery_takes_the_worst_of_the_others(decided, make_bid):
 def test_why_more_than_one_machine_is_needed_is_told(sample_decision, decided, make_bid):
     # PVC and POM: their hours would go on one machine.
     assert copies_line(sample_decision) == (
-        "More than one machine is needed because of jobs that must never share one (Valve "
-        "body, two cavities with Sprinkler gear set, 12 cavities)."
+        "A barrel alone needs more than one machine where some of its jobs must never share one "
+        "(Valve body, two cavities with Sprinkler gear set, 12 cavities)."
     )
     long = {"annual_quantity": None, "hours_per_year": {"magnitude": "5000", "unit": "h"}}
     assert copies_line(decided(make_bid("b"), jobs=[long])) == ""
     assert copies_line(decided(make_bid("b"), jobs=[long, long])) == (
-        "More than one machine is needed because of more hours than one machine has."
+        "A barrel alone needs more than one machine where its jobs need more hours than one "
+        "machine has."
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Mapping
 from datetime import date
@@ -18,6 +19,7 @@ from evenbarrel.storage.files import parse_evaluation
 
 MARKUP = '<b>x</b><img src="file:///x.png">&amp;&lt;i&gt;'
 HIDING = "\u202egpj\u2066\u200b\u00ad\u061c\x1b[31m\x9b\x07\x7f\U000e0041\ufff9\u2028\ufeff\r"
+_IN_UNITS = re.compile("(?<=[a-z³²]/)\N{WORD JOINER}(?=[a-z0-9])")
 HOSTILE = f"{MARKUP}{HIDING}"
 """Markup of every kind, and characters that turn, hide or command."""
 
@@ -98,7 +100,11 @@ def hostile_evaluation() -> Evaluation:
 
 
 def hidden_in(text: str) -> str:
-    """Return what a text holds that nobody would see; line ends and tabs of a text are seen."""
+    """Return what a text holds that nobody would see; line ends and tabs of a text are seen.
+
+    Within a unit stands what keeps a line from ending there: the desk's own, put in last.
+    """
+    text = _IN_UNITS.sub("", text)
     if text.replace("\n", "").replace("\t", "").isprintable():
         return ""
     unseen = {"Cc", "Cf", "Cs", "Zl", "Zp"}

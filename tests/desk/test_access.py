@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QMenu,
     QScrollArea,
+    QTableView,
     QTabWidget,
     QWidget,
 )
@@ -23,7 +24,8 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.forms.form import Form
 from evenbarrel.desk.pages.all_pages import PAGES
-from evenbarrel.desk.style.heads import Head
+from evenbarrel.desk.style.heads import Head, cut_to_lines
+from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import (
     ACCENT,
     FAINT,
@@ -32,7 +34,6 @@ from evenbarrel.desk.style.theme import (
     WARNING,
     load,
 )
-from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.model.evaluation import Evaluation
 
@@ -224,12 +225,12 @@ def test_the_sample_fits_the_smallest_window(of_sample: MainWindow) -> None:
         assert sideways == [], view
 
 
-def test_no_table_of_a_decision_scrolls_sideways_in_the_usual_window(of_sample: MainWindow) -> None:
+def test_no_table_scrolls_sideways_in_the_usual_window(of_sample: MainWindow) -> None:
     of_sample.resize(1400, 900)
     sideways = {
         f"{view}: {table.accessibleName()}"
-        for view in every_step(of_sample)
-        for table in of_sample.page.findChildren(SheetView)
+        for view in (*every_view(of_sample), *every_step(of_sample))
+        for table in of_sample.page.findChildren(QTableView)
         if table.isVisible() and table.horizontalScrollBar().maximum() > 0
     }
     assert sideways == set()
@@ -445,6 +446,17 @@ def test_what_has_room_in_a_head_is_not_cut(qapp: QApplication, lines: int) -> N
     head.setText("\n".join(said.split()))
     assert len(head.shown().split("\n")) == lines
     assert head.toolTip()
+
+
+def test_no_line_ends_within_a_unit(qapp: QApplication) -> None:
+    said = "1.05 g/cm³ rated, 0.91 g/cm³ expected, 12 kg/h and EUR 412 a year, ± 4.0 % of it"
+    font, broken = QApplication.font(), set()
+    for width in range(100, 400, 3):
+        *lines, _ = cut_to_lines(font, said, width, 3).split("\n")
+        broken.add(len(lines))
+        assert not [one for one in lines if one.endswith((*"/±0123456789", "EUR"))]
+    assert broken == {0, 2}
+    assert Label(said).text() == said
 
 
 def test_columns_take_the_room_when_the_window_grows(of_sample: MainWindow) -> None:

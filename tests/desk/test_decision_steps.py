@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
 
 from evenbarrel.appraisal.references import RuleRef
 from evenbarrel.decision.decide import Decision
@@ -148,6 +149,17 @@ def test_a_set_is_proposed_with_who_runs_what(sample: Person) -> None:
     assert sample.session.decision.proposal.gate.state == "no_objection"
     assert sample.session.undo_stack.count() == 1
 
+    def asked(button: QPushButton) -> list[str]:
+        sample.click(button)
+        dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
+        begun = [dialog.fields[name].line.text() for name in ("reason", "person")]
+        dialog.reject()
+        return begun
+
+    # Why some machines were proposed is no reason for others.
+    assert asked(sample.page.proposal.edit) == ["Runs every job", "B. Buyer"]
+    assert asked(found(sample).propose_other) == ["", "B. Buyer"]
+
 
 def test_the_set_that_a_person_looks_at_is_looked_at_again_after_an_edit(sample: Person) -> None:
     cover = found(sample)
@@ -183,7 +195,7 @@ def test_the_runner_up_of_a_set_is_proposed_too_and_says_what_it_costs(sample: P
     dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
     # The plant's own machine is kept: the price is that of the one bought.
     assert "Price EUR 206\u202f300, cost over life EUR" in dialog.consequence.text()
-    assert "Not stated: batches a year" in dialog.consequence.text()
+    assert "Not stated: batches per year" in dialog.consequence.text()
     sample.answer(reason="Every part of its cost is stated", person="B. Buyer")
     proposal = sample.session.evaluation.proposal
     assert {(one.barrel, one.job) for one in proposal.jobs} == {

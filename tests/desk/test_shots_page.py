@@ -55,7 +55,7 @@ def headers(page: ShotsPage) -> list[str]:
 
 def test_shot_mass_and_volume_stand_beside_what_was_entered(page: ShotsPage) -> None:
     columns = headers(page)
-    mass, volume = columns.index("Shot mass\ng"), columns.index("Shot volume\ncm³")
+    mass, volume = columns.index("Shot\nmass\ng"), columns.index("Shot\nvolume\ncm³")
     # 8 x 9.5 g = 76 g; 76 g / 0.73 g/cm3 = 104 cm3 (trade factor: common practice, no source).
     assert page.model.index(0, mass).data() == "76.0"
     assert page.model.index(0, volume).data() == "104"
@@ -77,7 +77,7 @@ def test_a_number_typed_into_a_cell_moves_the_shot(
     assert job(session, "cap").part_mass == quantity("0.5", "oz")
     assert page.model.index(0, PART_MASS).data() == "0.5 oz"
     # 8 x 0.5 oz = 113.4 g, in polypropylene at 0.73 g/cm3
-    assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "155"
+    assert page.model.index(0, headers(page).index("Shot\nvolume\ncm³")).data() == "155"
     # Enter led to the cell below, and the form with it.
     assert page.table.currentIndex().row() == 1
     assert page.form.subject == JobPath("tray")
@@ -103,7 +103,7 @@ def test_what_cannot_be_read_stays_in_its_cell(
 def test_an_emptied_cell_is_not_stated(page: ShotsPage, session: Session) -> None:
     assert page.model.setData(page.model.index(0, PART_MASS), "")
     assert job(session, "cap").part_mass is None
-    assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "–"
+    assert page.model.index(0, headers(page).index("Shot\nvolume\ncm³")).data() == "–"
 
 
 def test_resin_and_runner_are_chosen_in_the_cell(page: ShotsPage, session: Session) -> None:
@@ -119,7 +119,7 @@ def test_the_table_is_a_sound_model(qtmodeltester: Any, page: ShotsPage) -> None
 
 
 def test_a_computed_number_is_opened(qtbot: Any, page: ShotsPage, session: Session) -> None:
-    cell = page.model.index(0, headers(page).index("Shot volume\ncm³"))
+    cell = page.model.index(0, headers(page).index("Shot\nvolume\ncm³"))
     with qtbot.waitSignal(session.show_working) as told:
         page.table.clicked.emit(cell)
     assert told.args == [ShotRef("cap")]
@@ -182,7 +182,7 @@ def test_every_route_stands_with_its_spread_and_another_is_one_step(
     assert used is not None
     assert used.output_factor_route == "own"
     # 76 g / 0.75 g/cm3
-    assert page.model.index(0, headers(page).index("Shot volume\ncm³")).data() == "101"
+    assert page.model.index(0, headers(page).index("Shot\nvolume\ncm³")).data() == "101"
     session.undo_stack.undo()
     assert routes["trade_table"][0].isChecked()
 
@@ -301,14 +301,21 @@ def test_text_refused_in_a_dialog_is_told_when_it_closes(
 def test_names_take_what_is_free_beside_the_numbers(window: MainWindow, session: Session) -> None:
     session.open_sample()
     table = window.page.table
-    window.resize(1400, 900)
-    narrow = [table.columnWidth(column) for column in range(len(COLUMNS))]
-    window.resize(1920, 1000)
-    wide = [table.columnWidth(column) for column in range(len(COLUMNS))]
-    assert wide[2:] == narrow[2:]
+
+    def widths(width: int) -> list[int]:
+        window.resize(width, 900)
+        return [table.columnWidth(column) for column in range(table.model().columnCount())]
+
+    narrow, wider = widths(1400), widths(1500)
+    assert wider[0] > narrow[0]
+    assert wider[2:] == narrow[2:]
+    # What the names need no more is shared by all.
+    wide = widths(1920)
     assert all(wide[column] > table.sizeHintForColumn(column) for column in (0, 1))
-    window.resize(1400, 900)
-    assert table.columnWidth(0) == narrow[0]
+    (more,) = {now - before for now, before in zip(wide[2:], narrow[2:], strict=True)}
+    assert more > 0
+    assert 0 <= table.viewport().width() - sum(wide) < len(wide)
+    assert widths(1400) == narrow
 
 
 def test_the_resin_goes_below_the_form_in_a_small_window(

@@ -305,6 +305,35 @@ def test_columns_give_way_step_by_step() -> None:
     assert [*share_out(wants, 600, 600, may_break=False).widths] == [0, 1, 2]
 
 
+def test_marks_stand_alone_where_their_words_have_no_room(qtbot: Any, view: SheetView) -> None:
+    states = ("inside", "outside", "not_stated")
+    heads = ("Volume against geometry", "Common stroke", "Injection speed")
+    cells = (Cell(f"a word for {state}", state=state) for state in states)
+    sheet = Sheet(
+        "of marks",
+        "",
+        (Heading("Barrel"), *(Heading(head, align="centre") for head in heads)),
+        ((Cell("Nordquell A"), *cells),),
+    )
+    view.keep_in_sight(1)
+    view.narrow_to_marks()
+    view.resize(900, 200)
+    view.set_sheet(sheet)
+    across, model = Qt.Orientation.Horizontal, view.sheet_model
+    assert model.headerData(1, across) == heads[0]
+    view.resize(360, 200)
+    assert model.headerData(1, across) == "Volume\nagainst\ngeometry"
+    assert not view.scrolls_sideways()
+    assert view.verticalHeader().width() > 0
+    # No word is painted, but each is still told and copied.
+    mark = view.visualRect(model.index(0, 2))
+    assert mark.width() < view.fontMetrics().horizontalAdvance("a word for outside")
+    view.selectRow(0)
+    assert "a word for not_stated" in view.selected_text()
+    view.resize(900, 200)
+    assert model.headerData(1, across) == heads[0]
+
+
 @pytest.mark.parametrize(
     ("title", "lines"),
     [("Gate", "Gate"), ("Valid until", "Valid\nuntil"), ("Filled in by us", "Filled\nin by us")],

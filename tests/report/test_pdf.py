@@ -42,7 +42,13 @@ from evenbarrel.wording.paper.first_pages import (
     SIGNATURES,
     STANDING,
 )
-from evenbarrel.wording.paper.leaders import NOT_LOOKED_FOR, PROPOSED, leaders, offers_lines
+from evenbarrel.wording.paper.leaders import (
+    NOT_LOOKED_FOR,
+    PROPOSED,
+    leaders,
+    marked_notes,
+    offers_lines,
+)
 from evenbarrel.wording.paper.sections import SECTIONS
 from evenbarrel.wording.sentences.asking.missing import is_missing, missing_table
 from evenbarrel.wording.sentences.asking.questions import (
@@ -52,6 +58,7 @@ from evenbarrel.wording.sentences.asking.questions import (
 )
 from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
+from evenbarrel.wording.sentences.deciding.choice import money_text
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.proposal import proposal_head
 from evenbarrel.wording.sheets.printed import printed_claims_sheet, with_short_names
@@ -202,6 +209,23 @@ def test_the_first_page_has_the_proposal_its_cost_and_what_is_not_known_of_it_be
         assert line in second
     assert "stale" in second
     assert "holds" in second
+
+
+def test_before_a_proposal_the_best_set_and_who_leads_the_order_stand_on_the_first_page(
+    sample_evaluation: Evaluation, unsigned: Callable[[Evaluation], Evaluation]
+) -> None:
+    decision = decide(appraise(unsigned(sample_evaluation)))
+    best, *alone = leaders(decision)
+    # One machine bought beside the plant's own costs less than two that are alike.
+    assert [(cost.barrel, cost.copies) for cost in best.costs] == [("b3u1b", 1), ("b6u1a", 1)]
+    assert best.present.counted < min(one.present.counted for one in alone)
+    leading = [line for line in decision.order if line.rank == 1]
+    assert [one.costs[0].barrel for one in alone] == [line.barrel for line in leading]
+    # What both are stated to cost is further apart than what they are ranked by.
+    _, why = marked_notes(decision)
+    assert "share rank 1 of the order" in why
+    for line in leading:
+        assert money_text(decision, line.levelled) in why
 
 
 def made_flips(appraisal: Appraisal) -> Flips:

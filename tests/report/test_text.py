@@ -69,6 +69,17 @@ def test_a_short_cell_stays_a_plain_line_and_a_long_one_becomes_a_paragraph() ->
     assert isinstance(writer.cell("two\nlines", 500.0), Paragraph)
 
 
+def test_no_line_ends_between_a_number_and_its_unit() -> None:
+    paragraph = Writer().paragraph("1.05 g/cm³ rated, 0.91 g/cm³ expected, 12 kg/h ± 4.0 % of it")
+    seen = set()
+    for room in range(60, 300, 5):
+        paragraph.wrap(room, 1000.0)
+        lines = _lines(paragraph)
+        seen.add(len(lines))
+        assert not [line for line in lines[:-1] if line.endswith(tuple("/±0123456789"))]
+    assert {1, 2, 3} <= seen
+
+
 def test_lines_kept_for_one_width_are_broken_anew_for_another_and_after_a_page_had_no_room() -> (
     None
 ):

@@ -160,7 +160,7 @@ class Decision:
 
     @cached_property
     def order(self) -> tuple[OrderLine, ...]:
-        """The barrels by gate, jobs run and levelled cost."""
+        """The barrels by gate, jobs known to run and levelled cost."""
         return Ranking(self.costs).order
 
     @cached_property

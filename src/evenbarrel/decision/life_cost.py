@@ -17,6 +17,9 @@ from evenbarrel.decision.running import Running
 
 PARTS = ("price", "energy", "time_lost", "changes", "lines", "residual")
 
+Work = tuple[tuple[str, ...], tuple[str, ...]]
+"""Jobs that are known to run, and jobs of which that is undecided."""
+
 Machines = tuple[int, tuple[int, ...], int | None]
 """Copies of a candidate that run some jobs: its row, their columns, how many where it is told."""
 
@@ -69,9 +72,10 @@ class LifeCosts:
 
     @cached_property
     def alone(self) -> Mapping[str, LifeCost]:
-        """Each barrel as the only one: it runs every job that it may and that is not pinned away.
+        """Each barrel as the only one, for every job not outside on it and not pinned away.
 
-        It is bought as often as these jobs need.
+        Jobs of which it is undecided whether they fit are among them: silence is not cheap. It is
+        bought as often as these jobs need.
         """
         return {c.id: self.of(c.id, self.jobs_alone(row)) for row, c in self._places}
 
@@ -87,9 +91,15 @@ class LifeCosts:
         return enumerate(self.basis.candidates)
 
     def jobs_alone(self, row: int) -> tuple[int, ...]:
-        """Return the jobs that a candidate runs where it is the only one."""
+        """Return the jobs that a candidate is bought for where it is the only one."""
         may = self.programme.not_outside[row] & self.programme.in_set[row]
         return tuple(np.flatnonzero(may & ~self.programme.beyond_moulds(row)).tolist())
+
+    def work_alone(self, row: int) -> Work:
+        """Return the same jobs, those that are known to run apart from those that are undecided."""
+        undecided, jobs = self.programme.undecided[row], self.jobs_alone(row)
+        run = tuple(self.programme.jobs[job].id for job in jobs if not undecided[job])
+        return run, tuple(self.programme.jobs[job].id for job in jobs if undecided[job])
 
     def copies_for(self, row: int, jobs: Sequence[int]) -> int:
         """Return how many copies of a candidate some jobs need; 1 at least.

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from evenbarrel.appraisal.gate_results import GATES
 from evenbarrel.appraisal.verdicts.states import NOT_STATED
 from evenbarrel.appraisal.verdicts.stops import STOP
 from evenbarrel.decision.basis import HOUR, Basis
@@ -20,6 +21,7 @@ from evenbarrel.trade.ownership import hours
 
 Flags = NDArray[np.bool_]
 _RECOVERY = CRITERIA.index("recovery")
+_NO_OBJECTION = GATES.index("no_objection")
 
 
 def _numbers(values: Iterator[float | None]) -> Array:
@@ -253,6 +255,17 @@ class Programme:
         outside = STOP["outside"] | STOP["refused"] | STOP["rule"]
         applies = self.basis.appraisal.grid.table.applies[self.rows]
         return np.asarray(((self.stop_bits & outside) == 0) & applies)
+
+    @cached_property
+    def without_objection(self) -> Flags:
+        """Cells that are known to run: nothing stands against them, nor is anything waited for."""
+        applies = self.basis.appraisal.grid.table.applies[self.rows]
+        return np.asarray((self.basis.appraisal.gates.cells[self.rows] >= _NO_OBJECTION) & applies)
+
+    @cached_property
+    def undecided(self) -> Flags:
+        """Cells that are not outside and yet wait for something: whether they fit is undecided."""
+        return np.asarray(self.not_outside & ~self.without_objection)
 
     @cached_property
     def in_set(self) -> Flags:

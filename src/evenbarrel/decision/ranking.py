@@ -1,4 +1,4 @@
-"""The order of the barrels: gate, jobs run, levelled cost; silence is levelled."""
+"""The order of the barrels: gate, jobs known to run, levelled cost; silence is levelled."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from heapq import nlargest
 from math import inf
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ from evenbarrel.appraisal.gate_results import GATES, GateState
 from evenbarrel.appraisal.references import CriterionRef
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.basis import Candidate
-from evenbarrel.decision.life_cost import LifeCost, LifeCosts
+from evenbarrel.decision.life_cost import LifeCost, LifeCosts, Work
 from evenbarrel.decision.offers import ONCE
 from evenbarrel.model.limits import CRITERIA
 
@@ -40,17 +41,24 @@ class OrderLine:
     `rank` is 1 more than the number of barrels that are better by what the order goes by; None for
     the plant's own machines, which are kept and not bought. `levelled` is the present cost with
     `filled` added: what the barrel is silent on, at the highest amount that a barrel it is compared
-    with states, one that can still lead before any other; `filled_by` says which barrel that is.
+    with states, one that can still lead before any other; `filled_by` says which barrel that is. A
+    part of the price, but the machine's own, that none of these states is filled by any offer's.
     The rank goes by what those that can still lead state, so that a hopeless one changes nothing.
     `unfilled` names what none states, and `may_grow` by how much that may cost before the order
-    changes, None where nothing follows. Costs are compared only among barrels of one gate that run
-    the same jobs. `nearest` is the criterion that has the least margin.
+    changes, None where nothing follows.
+
+    `jobs_run` are known to run: nothing stands against them and nothing is waited for.
+    `jobs_undecided` wait for something, as a volume that is not stated: they count for no barrel
+    and against none, but are in its cost, so that silence is not cheap. Costs are compared only
+    among barrels of one gate that run, and leave undecided, the same jobs, and run at least one.
+    `nearest` is the criterion that has the least margin.
     """
 
     barrel: str
     rank: int | None
     gate: GateState | None
     jobs_run: tuple[str, ...]
+    jobs_undecided: tuple[str, ...]
     jobs_not_run: tuple[str, ...]
     present_cost: float | None
     levelled: float | None
@@ -66,6 +74,11 @@ class OrderLine:
     delivery: str
     warranty: str
 
+    @property
+    def work(self) -> Work:
+        """What its cost is for."""
+        return self.jobs_run, self.jobs_undecided
+
 
 @dataclass(frozen=True)
 class _Row:
@@ -76,6 +89,7 @@ class _Row:
 
     candidate: Candidate
     cost: LifeCost
+    work: Work
     gate: GateState | None
     stated: Mapping[str, float]
     silent: tuple[str, ...]
@@ -85,8 +99,8 @@ class _Row:
 
     @property
     def worth(self) -> tuple[int, int]:
-        """What goes before cost, the better one less: the gate, then the number of jobs it runs."""
-        return place_of_gate(self.gate), -len(self.cost.jobs)
+        """What goes before cost, the better one less: the gate, then the jobs known to run."""
+        return place_of_gate(self.gate), -len(self.work[0])
 
     @property
     def known(self) -> float:
@@ -135,9 +149,9 @@ class Ranking:
         steps_of: dict[int, list[list[_Row]]] = {}
         by_worth = sorted(row.worth for row in offered)
         for like in self._alike(offered):
-            rivals = self._rivals(like)
+            rivals = self._rivals(like) if like[0].work[0] else []
             levels |= {id(row): self._level(row, rivals) for row in like}
-            shown |= {id(row): {**self._level(row, like), **levels[id(row)]} for row in like}
+            shown |= {id(row): self._shown(row, like, levels[id(row)]) for row in like}
             steps = self._steps(like, levels)
             place = bisect_left(by_worth, like[0].worth)
             for step in steps:
@@ -152,10 +166,10 @@ class Ranking:
         ]
 
     def _alike(self, offered: Sequence[_Row]) -> list[list[_Row]]:
-        """Return the barrels by the gate they have and the jobs they run."""
-        alike: dict[tuple[int, tuple[str, ...]], list[_Row]] = {}
+        """Return the barrels by the gate they have and the work they do."""
+        alike: dict[tuple[int, Work], list[_Row]] = {}
         for row in offered:
-            alike.setdefault((row.worth[0], row.cost.jobs), []).append(row)
+            alike.setdefault((row.worth[0], row.work), []).append(row)
         return list(alike.values())
 
     def _row(self, place: int, candidate: Candidate) -> _Row:
@@ -190,7 +204,8 @@ class Ranking:
         }
         gate = self.basis.appraisal.gate(candidate.id).state
         every = tuple(dict.fromkeys(silent))
-        return _Row(candidate, cost, gate, stated | lines, every, once, assumed)
+        work = self.costs.work_alone(place)
+        return _Row(candidate, cost, work, gate, stated | lines, every, once, assumed)
 
     def _running(self, cost: LifeCost) -> Iterator[tuple[str, Amount]]:
         """Yield what running each job costs, part by part, as "energy.j1"."""
@@ -232,13 +247,41 @@ class Ranking:
             if part in row.assumed:
                 # What is assumed is in its cost already.
                 highest = max(0.0, highest - row.assumed[part])
-            elif part.startswith("price.") and part not in row.once:
+            elif _of_price(part) and part not in row.once:
                 highest *= row.cost.copies
             filled[part] = Level(highest, dearest.candidate.id)
         machine = filled.get("price.machine")
         if machine is not None:
             filled["residual"] = Level(self._residual(machine.value), machine.barrel)
         return filled
+
+    def _shown(self, row: _Row, like: Sequence[_Row], by_rivals: Levels) -> Levels:
+        """Return by what a barrel is levelled where it is told.
+
+        What rivals do not state by what others of like work do. What comes on top of a machine's
+        price hangs on no work: by what any does.
+        """
+        of_price = {
+            part: level
+            for part, level in self._level(row, self._dearest).items()
+            if _of_price(part) and part != "price.machine"
+        }
+        return {**self._level(row, like), **of_price, **by_rivals}
+
+    @cached_property
+    def _dearest(self) -> list[_Row]:
+        """The barrels that state the two highest amounts of any part of a price.
+
+        Two, as none is levelled by itself.
+        """
+        offered = [row for row in self.rows if not row.candidate.owned]
+        parts = dict.fromkeys(name for row in offered for name in row.stated if _of_price(name))
+        found: dict[int, _Row] = {}
+        for part in parts:
+            stating = (row for row in offered if part in row.stated)
+            dearest = nlargest(2, stating, key=lambda row: row.stated[part])
+            found |= {id(row): row for row in dearest}
+        return list(found.values())
 
     def _residual(self, price: float) -> float:
         share = self.basis.evaluation.cost.residual_share
@@ -273,7 +316,7 @@ class Ranking:
             row.candidate.id,
             None if before is None else 1 + before,
             row.gate,
-            row.cost.jobs,
+            *row.work,
             tuple(job for job in gate.jobs if job not in named),
             row.cost.present.value,
             self._comparable(row, filled) if offered else None,
@@ -292,12 +335,13 @@ class Ranking:
     def _levelled_price(self, row: _Row, filled: Levels) -> float | None:
         if "price.machine" not in row.stated and "price.machine" not in filled:
             return None
-        return row.price + sum(
-            level.value for part, level in filled.items() if part.startswith("price.")
-        )
+        return row.price + sum(level.value for part, level in filled.items() if _of_price(part))
 
     def _steps(self, like: Sequence[_Row], levels: Mapping[int, Levels]) -> list[list[_Row]]:
         """Return barrels of like work in steps of like cost, the cheapest first."""
+        if not like[0].work[0]:
+            # None is known to run a job: what it would cost puts none before another.
+            return [list(like)]
         costs = {id(r): _or(self._comparable(r, levels[id(r)]), inf) for r in like}
         steps: list[list[_Row]] = []
         for one in sorted(like, key=lambda r: costs[id(r)]):
@@ -317,7 +361,7 @@ class Ranking:
     ) -> float | None:
         """Return by how much a cost may grow before it is dearer than the next one's."""
         own = self._comparable(row, levels[id(row)]) if id(row) in levels else None
-        if own is None:
+        if own is None or not row.work[0]:
             return None
         like = (r for step in steps_of[id(row)] for r in step)
         costs = (self._comparable(r, levels[id(r)]) for r in like)
@@ -335,6 +379,10 @@ class Ranking:
             return None, None
         key, job = np.unravel_index(margins.argmin(), margins.shape)
         return float(margins[key, job]), CriterionRef(candidate.id, jobs[job], CRITERIA[key])
+
+
+def _of_price(part: str) -> bool:
+    return part.startswith("price.")
 
 
 def _or(value: float | None, otherwise: float) -> float:

@@ -30,9 +30,9 @@ class Shares:
     weighed from 0 for the worst of them to 1 for the best. `drawn` is the number of weightings that
     were drawn where the shares are sampled, 0 where they are exact, `error` is the standard error
     of the shares where they are sampled, 0 where they are exact. Left out are barrels that lack a
-    measure, with the measure's name; "shut", "other_jobs" (they run other jobs than the one that
-    leads, and a cost is among the measures) and "dominated" (no weighting prefers them to a certain
-    other).
+    measure, with the measure's name; "shut", "other_jobs" (they run other jobs, known or undecided,
+    than the one that leads, and a cost is among the measures) and "dominated" (no weighting prefers
+    them to a certain other).
     """
 
     measures: tuple[str, ...]
@@ -59,7 +59,7 @@ def shares_of(basis: Basis, order: Sequence[OrderLine]) -> Shares:
         lacking = [key for key in measures if measured[key] is None]
         if line.gate in ("shut", None):
             left_out.append((line.barrel, "shut"))
-        elif {"present_cost", "price"} & set(measures) and line.jobs_run != leader.jobs_run:
+        elif {"present_cost", "price"} & set(measures) and line.work != leader.work:
             left_out.append((line.barrel, "other_jobs"))
         elif lacking:
             left_out += [(line.barrel, key) for key in lacking]

@@ -74,6 +74,8 @@ _SAME = str.maketrans(
         **dict.fromkeys("\u00a0\u2007\u2009\u202f", " "),
         **dict.fromkeys("\u2212\u2013", "-"),
         "\u2019": "'",
+        # What keeps a line from ending within a unit, in what was copied from a screen.
+        "\u2060": "",
         _FRACTION_SLASH: "/",
         **{
             sign: f" {normalize('NFKC', sign).replace(_FRACTION_SLASH, '/')} "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import isfinite
 from time import monotonic
@@ -13,7 +13,7 @@ import numpy as np
 
 from evenbarrel.appraisal.gate_results import GATES, GateState
 from evenbarrel.decision.amount import Amount, total
-from evenbarrel.decision.cover.copies import packed
+from evenbarrel.decision.cover.copies import copies_needed, packed
 from evenbarrel.decision.cover.problem import CoverProblem, Found
 from evenbarrel.decision.cover.search import CoverSearch
 from evenbarrel.decision.life_cost import LifeCost, LifeCosts
@@ -21,7 +21,7 @@ from evenbarrel.decision.offers import ONCE
 from evenbarrel.decision.programme import Flags
 from evenbarrel.model.datum import si_of
 
-SHUT, FREE = GATES.index("shut"), GATES.index("no_objection")
+SHUT = GATES.index("shut")
 SHOWN = (0, 1, 2, 3)
 """How many bought machines stand side by side: none is doing nothing."""
 MOST = 8
@@ -30,11 +30,19 @@ SECONDS = 1.0
 """Time for one number of machines; then the best so far is shown with its gap."""
 
 Why = Literal[
-    "outside", "waits", "clamp_force", "forbidden", "pinned", "moulds", "machines", "hours"
+    "outside",
+    "waits",
+    "clamp_force",
+    "forbidden",
+    "pinned",
+    "moulds",
+    "machines",
+    "incompatible",
+    "hours",
 ]
 """Why nobody runs a job: outside on every barrel, or it waits for somebody on all that are not;
 the clamp force; a person forbids it, or pins it where it cannot run; it needs more moulds; no
-machine of the set may run it; or the hours of those that may are used."""
+machine of the set may run it; those that may run what it must never meet; their hours are used."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,8 +161,7 @@ class Covers:
     def _fitting(self) -> Flags:
         if self.basis.evaluation.cover_options.waiting_fits:
             return self._not_shut
-        cells = self.basis.appraisal.gates.cells[self.programme.rows]
-        return np.asarray(self._not_shut & (cells >= FREE))
+        return self.programme.without_objection
 
     @cached_property
     def _clamped(self) -> Flags:
@@ -299,9 +306,9 @@ class Covers:
         used = np.array(found.copies) > 0
         for column, barrel in enumerate(found.barrel_of):
             if barrel < 0:
-                yield self.programme.jobs[column].id, self._why(column, used)
+                yield self.programme.jobs[column].id, self._why(column, used, found)
 
-    def _why(self, column: int, used: Flags) -> Why:
+    def _why(self, column: int, used: Flags, found: Found) -> Why:
         """Return what keeps a job from running: the last of the checks that leaves no barrel."""
         checks: tuple[tuple[Why, Flags], ...] = (
             ("outside", self._not_shut[:, column]),
@@ -317,7 +324,14 @@ class Covers:
             left = left & passed
             if not left.any():
                 return why
-        return "hours"
+        apart = (self._kept_apart(row, column, found) for row in np.flatnonzero(left).tolist())
+        return "incompatible" if any(apart) else "hours"
+
+    def _kept_apart(self, row: int, column: int, found: Found) -> bool:
+        """Say whether the copies of a barrel have the hours for one more job, but what it meets."""
+        load = self.costs.load(row, sorted([*found.jobs_of(row), column]))
+        together = copies_needed(replace(load, pairs=())) if load.pairs else None
+        return together is not None and together <= found.copies[row]
 
     def _first_broken(self, jobs: Sequence[str]) -> int | None:
         columns = [self.basis.appraisal.grid.column(job) for job in jobs]

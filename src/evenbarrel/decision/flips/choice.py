@@ -15,7 +15,7 @@ from evenbarrel.appraisal.gate_results import Gate, GateState
 from evenbarrel.decision.basis import Basis
 from evenbarrel.decision.cover.covers import Cover, Covers
 from evenbarrel.decision.decide import Decision
-from evenbarrel.decision.life_cost import LifeCost, LifeCosts
+from evenbarrel.decision.life_cost import LifeCost, LifeCosts, Work
 from evenbarrel.decision.offers import Offers
 from evenbarrel.decision.programme import Programme
 from evenbarrel.decision.ranking import Ranking, place_of_gate
@@ -148,6 +148,7 @@ class Compared:
             programme.hours,
             programme.batches,
             programme.stop_bits.astype(np.float64),
+            programme.without_objection.astype(np.float64),
             inputs.melt_inventory.nominal,
             inputs.hot_runner_volume.nominal,
             np.array(densities, dtype=np.float64),
@@ -159,9 +160,9 @@ class Compared:
         return tuple(
             (
                 max(place_of_gate(self.states[barrel]) for barrel in choice.barrels),
-                -self._run(choice),
+                -len(work[0]),
             )
-            for choice in self.choices
+            for choice, work in zip(self.choices, self._works, strict=True)
         )
 
     @property
@@ -169,11 +170,20 @@ class Compared:
         """Whether both choices are of one barrel, which the order ranks by itself."""
         return all(len(choice.barrels) == 1 for choice in self.choices)
 
-    def _run(self, choice: Choice) -> int:
+    @cached_property
+    def _works(self) -> tuple[Work, ...]:
+        """The jobs that each choice runs, and those that are undecided; a set runs all it has.
+
+        In their order: what is alike is the same work.
+        """
         if not self._alone:
-            return sum(map(len, choice.jobs_of.values()))
+            given = (
+                {job for jobs in choice.jobs_of.values() for job in jobs} for choice in self.choices
+            )
+            return tuple((tuple(sorted(jobs)), ()) for jobs in given)
         rows = [candidate.id for candidate in self._costs.basis.candidates]
-        return len(self._costs.jobs_alone(rows.index(choice.barrels[0])))
+        places = (rows.index(choice.barrels[0]) for choice in self.choices)
+        return tuple(map(self._costs.work_alone, places))
 
     @cached_property
     def _amounts(self) -> tuple[float | None, ...]:
@@ -203,8 +213,10 @@ class Compared:
     def ratio(self) -> float | None:
         """Logarithm of the first choice's cost over the second's; None where they are unlike."""
         worth, other = self._worths
-        if worth != other:
-            # Costs are not looked at: what goes before them decides.
+        work, its_work = self._works
+        if worth != other or work != its_work or not work[0]:
+            # Costs are not looked at: what goes before them decides, or they are of unlike work,
+            # or of none that is known to run.
             return None
         cost, its = self._amounts
         if not cost or not its or cost <= 0 or its <= 0:

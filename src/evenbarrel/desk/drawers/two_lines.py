@@ -7,7 +7,7 @@ from PySide6.QtGui import QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QTreeWidget
 
 from evenbarrel.desk.style.heads import cut_to_lines
-from evenbarrel.desk.style.plain import draw_words
+from evenbarrel.desk.style.plain import draw_words, to_break
 from evenbarrel.desk.style.theme import FAINT
 from evenbarrel.desk.tables.roles import Index
 
@@ -64,7 +64,7 @@ class TwoLines(QStyledItemDelegate):
         indent = self._tree.indentation() * 2
         width = self._tree.columnWidth(0) - indent - option.decorationSize.width() - _BESIDE
         small = _smaller(option.font)
-        told = _short(rest, small, width)
+        told = to_break(_short(rest, small, width))
         below = QFontMetrics(small).boundingRect(QRect(0, 0, width, 0), int(_WRAPPED), told)
         return QSize(0, option.fontMetrics.height() + below.height() + _BESIDE)
 

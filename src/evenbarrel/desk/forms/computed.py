@@ -11,11 +11,22 @@ from PySide6.QtGui import QFont
 
 from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.help.topics import TopicRole
+from evenbarrel.desk.tables.column_widths import in_two
 from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.wording.help.glossary import key_of
 
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 """How a cell with a number lies."""
+
+
+def beside_unit(title: str, unit: str) -> str:
+    """Return a title on one line with its unit, if there is one."""
+    return f"{title}, {unit}" if unit else title
+
+
+def over_unit(title: str, unit: str) -> str:
+    """Return a title in lines of a few words, over its unit if there is one."""
+    return f"{in_two(title)}\n{unit}" if unit else in_two(title)
 
 
 @dataclass(frozen=True)
@@ -29,7 +40,7 @@ class Computed:
     @property
     def heading(self) -> str:
         """The title over its unit."""
-        return f"{self.title}\n{self.unit}"
+        return over_unit(self.title, self.unit)
 
     def cell_data(self, thing: str, role: int) -> Any:
         """Return what Qt asks of the cell of a thing, None where it says nothing of that."""

@@ -17,7 +17,14 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
-from evenbarrel.desk.style.plain import Label, cut_short, draw_words, set_tip
+from evenbarrel.desk.style.plain import (
+    Label,
+    cut_short,
+    draw_words,
+    set_tip,
+    to_break,
+    without_joints,
+)
 
 MOST_LINES = 5
 """Lines of what a page or a step says first."""
@@ -100,7 +107,8 @@ def cut_to_lines(font: QFont, text: str, width: int, lines: int) -> str:
     metrics = QFontMetrics(font)
     if lines == 1 and "\n" not in text:
         return cut_short(metrics, text, width)
-    layout = QTextLayout(text.replace("\n", _LINE_END), font)
+    words = to_break(text)
+    layout = QTextLayout(words.replace("\n", _LINE_END), font)
     layout.beginLayout()
     starts: list[int] = []
     while len(starts) <= lines:
@@ -113,11 +121,12 @@ def cut_to_lines(font: QFont, text: str, width: int, lines: int) -> str:
     if len(starts) <= lines:
         return text
     # Qt counts a sign beyond the first 65,536 as two.
-    units = text.encode("utf-16-le", "surrogatepass")
+    units = words.encode("utf-16-le", "surrogatepass")
     ends = (*starts[1:lines], len(units) // 2)
     parts = [
         units[2 * start : 2 * end].decode("utf-16-le", "surrogatepass")
         for start, end in zip(starts[:lines], ends, strict=True)
     ]
+    parts = [without_joints(part) for part in parts]
     kept, rest = [part.rstrip() for part in parts[:-1]], parts[-1].replace("\n", " ")
     return "\n".join((*kept, cut_short(metrics, rest, width)))

@@ -33,9 +33,11 @@ from PySide6.QtWidgets import (
 )
 from shiboken6 import isValid
 
+from evenbarrel.wording.words.lines import with_units_kept
 from evenbarrel.wording.words.visible import visible, visible_line
 
 _JOINER = "\N{ZERO WIDTH JOINER}"
+_NO_LINE_END = "\N{WORD JOINER}"
 _LONGEST_LINE = 80
 """Characters of a line of a tip; Qt breaks the lines of markup alone."""
 _WIDEST_WORD = 320
@@ -54,12 +56,27 @@ class Label(QLabel):
 
     def setText(self, text: str) -> None:
         """Show words of one or several lines."""
-        super().setText(visible(text))
+        self._words = visible(text)
+        super().setText(to_break(text))
+
+    def text(self) -> str:
+        """Return the words without what keeps their lines from ending in a unit."""
+        return self._words
 
     def minimumSizeHint(self) -> QSize:
         """Return the usual size, but no word makes a window wider than a screen."""
         size = super().minimumSizeHint()
         return QSize(min(size.width(), _WIDEST_WORD), size.height())
+
+
+def to_break(text: str) -> str:
+    """Return words as they stand where lines are broken: none ends between number and unit."""
+    return with_units_kept(visible(text), _NO_LINE_END)
+
+
+def without_joints(text: str) -> str:
+    """Return words of `to_break`, once they are broken into lines, to be painted as they are."""
+    return text.replace(_NO_LINE_END, "")
 
 
 def tree_item(parent: QTreeWidget | QTreeWidgetItem, text: str) -> QTreeWidgetItem:
@@ -81,7 +98,7 @@ def list_item(text: str) -> QListWidgetItem:
 
 def markup(text: str) -> str:
     """Return words as they stand within markup of our own."""
-    return escape(visible(text))
+    return escape(to_break(text))
 
 
 def tip(text: str) -> str:
@@ -91,7 +108,7 @@ def tip(text: str) -> str:
     # Qt takes a text for markup by a sign of a tag or of an escaped one.
     if short and "<" not in words and "&" not in words:
         return words
-    return f'<p style="white-space: pre-wrap">{escape(words)}</p>'
+    return f'<p style="white-space: pre-wrap">{markup(text)}</p>'
 
 
 def set_tip(thing: QWidget | QAction | QTreeWidgetItem | QListWidgetItem, text: str) -> None:
@@ -132,7 +149,7 @@ def message_box(parent: QWidget, text: str, more: str = "") -> QMessageBox:
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setTextFormat(Qt.TextFormat.PlainText)
-    box.setText(visible("\n\n".join(part for part in (text, more) if part)))
+    box.setText(to_break("\n\n".join(part for part in (text, more) if part)))
     return box
 
 
@@ -164,7 +181,8 @@ def on_clipboard() -> QMimeData:
 
 def draw_words(painter: QPainter, box: QRect | QRectF, flags: Any, text: str) -> None:
     """Paint words into a box; `flags` say how they lie."""
-    painter.drawText(box, int(flags), visible(text))
+    breaks = int(flags) & Qt.TextFlag.TextWordWrap
+    painter.drawText(box, int(flags), to_break(text) if breaks else visible(text))
 
 
 def cut_short(metrics: QFontMetrics, text: str, width: int) -> str:

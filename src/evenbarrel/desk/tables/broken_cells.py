@@ -8,7 +8,7 @@ from PySide6.QtGui import QFontMetrics
 
 from evenbarrel.desk.style.plain import cut_short
 from evenbarrel.wording.sheets.sheet import Sheet
-from evenbarrel.wording.words.lines import NO_BREAK, with_whole_parts
+from evenbarrel.wording.words.lines import NO_BREAK, with_units_kept, with_whole_parts
 
 _MOST_LINES, _SHORT = 4, 8
 """A text that needs more lines is cut, a tip tells it: in the last of them in a table of so few
@@ -42,7 +42,8 @@ def _broken(text: str, room: int, metrics: QFontMetrics, *, cut: bool) -> Lines:
     """Return a text broken between its words; a word that is too long has a line to itself."""
     if "\n" in text or metrics.horizontalAdvance(text) <= room:
         return (text,)
-    first, *rest = with_whole_parts(text, room, metrics.horizontalAdvance).split(" ")
+    whole = with_whole_parts(with_units_kept(text), room, metrics.horizontalAdvance)
+    first, *rest = whole.split(" ")
     lines = [first]
     for place, word in enumerate(rest):
         longer = f"{lines[-1]} {word}"

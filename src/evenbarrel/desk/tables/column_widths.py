@@ -45,9 +45,16 @@ class Shared:
 
 
 def share_out(
-    wants: Mapping[int, Wants], room: int, seen: int, *, may_break: bool = True
+    wants: Mapping[int, Wants],
+    room: int,
+    seen: int,
+    *,
+    may_break: bool = True,
+    alike: bool = False,
 ) -> Shared:
     """Give each column what it wants of the room [px]; what is left of all `seen` goes to words.
+
+    With `alike` all columns get as much of what is left.
 
     Where that is too much the wide ones give way alike. Where that is not enough, headings go on in
     a second line, and then columns that yield are left out, all of one number together: before
@@ -71,6 +78,9 @@ def share_out(
     if taken(shown, widest) > room:
         widest = _SCROLLED
     widths = {place: one.given(widest, tight=tight) for place, one in shown.items()}
+    if widths and alike:
+        more = max(0, seen - sum(widths.values())) // len(widths)
+        widths = {place: width + more for place, width in widths.items()}
     if widths:
         words = [place for place, one in shown.items() if one.is_words]
         widths[(words or [*widths])[-1]] += max(0, seen - sum(widths.values()))

@@ -40,13 +40,5 @@ def only_to_look_at(table: QTableView, row_height: int) -> None:
 def fit_height(table: QTableView, most: int = 12) -> None:
     """Make a table exactly as high as its rows, so that it scrolls only above `most` of them."""
     table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    table.setFixedHeight(height_of_rows(table, most))
-
-
-def height_of_rows(table: QTableView, most: int | None = None) -> int:
-    """Return how high a table is that shows all its rows, or so many [px]."""
-    if most is None:
-        heights = table.verticalHeader().length()
-    else:
-        heights = sum(table.rowHeight(row) for row in range(min(most, table.model().rowCount())))
-    return heights + table.horizontalHeader().sizeHint().height() + _MARGIN
+    rows = sum(table.rowHeight(row) for row in range(min(most, table.model().rowCount())))
+    table.setFixedHeight(rows + table.horizontalHeader().sizeHint().height() + _MARGIN)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, Qt
+from PySide6.QtGui import QFont
 
 from evenbarrel.appraisal.results import State
 from evenbarrel.desk.help.topics import TopicRole
@@ -36,6 +38,10 @@ _ALIGNMENTS = {
     "centre": Qt.AlignmentFlag.AlignLeft | _MIDDLE,
 }
 _SHORT, _LONG = 12, 24
+_CENTRE = Qt.AlignmentFlag.AlignCenter
+_NARROW, _SMALLER = 8, 1.0
+"""Letters that a line of a heading above marks that stand alone may always have, and how much
+smaller they are [pt]."""
 
 
 class SheetModel(QAbstractTableModel):
@@ -48,6 +54,8 @@ class SheetModel(QAbstractTableModel):
         """How many leading cells name their row."""
         self.in_two: frozenset[int] = frozenset()
         """Columns whose title stands on two lines."""
+        self.marks_alone = False
+        """Whether marks stand without their words, below headings in short lines."""
 
     def set_sheet(self, sheet: Sheet, in_sight: range = range(0)) -> None:
         """Show another sheet; one of the same shape keeps selection and scrolling.
@@ -127,14 +135,23 @@ class SheetModel(QAbstractTableModel):
             return None
         heading = self.sheet.headings[section]
         if role == Qt.ItemDataRole.DisplayRole:
-            title = in_two(heading.title) if section in self.in_two else heading.title
-            return f"{title}\n{heading.unit}" if heading.unit else title
+            return self._headed(section)
+        if role == Qt.ItemDataRole.FontRole:
+            return _smaller() if self.marks_alone else None
         if role == Qt.ItemDataRole.ToolTipRole:
             # A column gives a long heading no more room than this.
             return heading.tip or (heading.title if len(heading.title) > _LONG else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _ALIGNMENTS[heading.align]
+            return _CENTRE if self.marks_alone else _ALIGNMENTS[heading.align]
         return None
+
+    def _headed(self, section: int) -> str:
+        heading = self.sheet.headings[section]
+        if self.marks_alone:
+            words = heading.title.split()
+            return "\n".join(wrap(" ".join(words), max(_NARROW, *map(len, words))))
+        title = in_two(heading.title) if section in self.in_two else heading.title
+        return f"{title}\n{heading.unit}" if heading.unit else title
 
     def _row_name(self, row: int) -> str | None:
         if not self.naming or row >= len(self.sheet.rows):
@@ -143,6 +160,13 @@ class SheetModel(QAbstractTableModel):
 
     def _named(self, sheet: Sheet, row: int) -> str:
         return ", ".join(cell.text for cell in sheet.rows[row][: self.naming])
+
+
+def _smaller() -> QFont:
+    font = QFont()
+    font.setPointSizeF(font.pointSizeF() - _SMALLER)
+    font.setBold(False)
+    return font
 
 
 def look_of(row: Sequence[Cell]) -> list[tuple[str, State | None]]:

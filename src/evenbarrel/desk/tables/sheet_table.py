@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QTableView,
     QWidget,
@@ -33,6 +33,9 @@ _ROWS_MEASURED = 60
 """How many rows decide how wide a column is."""
 _UNBOUNDED = 16_777_215
 """The greatest height that Qt knows [px]."""
+_MARK_ALONE = MARK_SIZE + 2 * MARK_GAP
+_LEAST_NAMES = 176
+"""Beside marks that stand alone names keep this, if they need it [px]."""
 _ROWS_SEEN = 6
 """A table in which fewer than so many rows are seen is low."""
 
@@ -54,8 +57,11 @@ class SheetView(QTableView):
         self._wants: dict[int, Wants] = {}
         self._lines: dict[tuple[int, int], Lines] = {}
         self._left_out: tuple[int, ...] = ()
-        self._is_broken = True
-        self._scrolled = False
+        self._is_broken, self._seen = True, 0
+        self._may_narrow = False
+        self._narrow: dict[int, Wants] = {}
+        """What the columns take with marks alone, where these may stand so."""
+        self._scrolled, self._shared = False, 0
         self._fitted: object | None = None
         """What the columns were fitted to."""
         self.setModel(self.sheet_model)
@@ -90,6 +96,23 @@ class SheetView(QTableView):
         """Leave each row one line, cut: what one says is told in full beside, rows count more."""
         self._is_broken = False
 
+    def narrow_to_marks(self) -> None:
+        """Let marks stand without their words where these have no room; every column has one."""
+        self._may_narrow = True
+
+    def end_with_rows(self, seen: int) -> None:
+        """Be no higher than all rows, and no lower than so many of them, as far as there are."""
+        self._seen = seen
+        self.rows_fitted.connect(self._take_height)
+
+    def _take_height(self) -> None:
+        row, rows = self.verticalHeader().defaultSectionSize(), self.verticalHeader().length()
+        bar = self.horizontalScrollBar().sizeHint().height() * self.scrolls_sideways()
+        head = self.horizontalHeader().sizeHint().height()
+        frame = head + bar + 2 * self.frameWidth() + 2
+        self.setMinimumHeight(min(rows, self._seen * row) + frame)
+        self.setMaximumHeight(rows + frame)
+
     def set_sheet(self, sheet: Sheet) -> None:
         """Show a sheet; columns are fitted where its shape is another."""
         before = self.sheet_model.sheet
@@ -99,6 +122,8 @@ class SheetView(QTableView):
             self.fit_columns()
         else:
             self._fit_rows()
+        if self._seen and len(before.rows) != len(sheet.rows):
+            self._take_height()
         if self._left_out:
             self.left_out_changed.emit()
 
@@ -137,7 +162,17 @@ class SheetView(QTableView):
             )
             for column in columns[model.naming :]
         }
+        if self._may_narrow:
+            self._narrow = self._narrowed(columns[model.naming :])
+        self._bound_names()
         self._share_out()
+
+    def _narrowed(self, columns: range) -> dict[int, Wants]:
+        model, header = self.sheet_model, self.horizontalHeader()
+        before, model.marks_alone = model.marks_alone, True
+        heads = {column: header.sectionSizeHint(column) for column in columns}
+        model.marks_alone = before
+        return {column: Wants(_MARK_ALONE, head, head) for column, head in heads.items()}
 
     def _measured(self) -> object | None:
         """Return what the widths hang on, None where not all rows are measured."""
@@ -153,26 +188,50 @@ class SheetView(QTableView):
         self._bound_names()
         self._share_out()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Share the width out where it is another: of some sizes Qt tells nothing before."""
+        super().showEvent(event)
+        if self._shared != self.viewport().width():
+            self._share_out()
+
     def sizeHint(self) -> QSize:
         """Return the usual size, or the height of all rows where it is to be no higher."""
         size, most = super().sizeHint(), self.maximumHeight()
         return size if most >= _UNBOUNDED else QSize(size.width(), most)
 
     def _bound_names(self) -> None:
-        most = min(_WIDEST_NAMES, self.width() // _NAMES_SHARE)
-        if self.sheet_model.naming and most != self.verticalHeader().maximumWidth():
-            self.verticalHeader().setMaximumWidth(most)
+        names, most = self.verticalHeader(), min(_WIDEST_NAMES, self.width() // _NAMES_SHARE)
+        if self._narrow:
+            most = self._beside_marks(min(names.sizeHint().width(), most), most)
+        if self.sheet_model.naming and most != names.maximumWidth():
+            names.setMaximumWidth(most)
             self.updateGeometries()
+
+    def _beside_marks(self, wanted: int, most: int) -> int:
+        """Say whether marks stand alone beside names that want so much; return what names get."""
+        model, bar = self.sheet_model, self.verticalScrollBar().sizeHint().width()
+        room = self.width() - 2 * self.frameWidth() - bar
+        taken = sum(one.whole(tight=True) for one in self._wants.values())
+        alone = wanted + taken > room
+        if alone != model.marks_alone:
+            model.marks_alone = alone
+            across = Qt.Orientation.Horizontal
+            model.headerDataChanged.emit(across, 0, model.columnCount() - 1)
+            self.rows_fitted.emit()
+        left = room - sum(one.whole(tight=True) for one in self._narrow.values())
+        return max(min(wanted, _LEAST_NAMES), min(most, left)) if alone else most
 
     def _share_out(self) -> None:
         """Give each column its share of the width; texts that lack room go on in lines below."""
         if not self._wants:
             return
-        model, seen = self.sheet_model, self.viewport().width()
+        model, self._shared = self.sheet_model, self.viewport().width()
         # As if a bar stood beside the rows: what it takes would make others of them, and these
         # might need none.
         room = self.maximumViewportSize().width() - self.verticalScrollBar().sizeHint().width()
-        shared = share_out(self._wants, room, seen, may_break=self._is_broken)
+        alone = model.marks_alone
+        wants = self._narrow if alone else self._wants
+        shared = share_out(wants, room, self._shared, may_break=self._is_broken, alike=alone)
         if model.in_two != shared.in_two:
             model.in_two = shared.in_two
             across = Qt.Orientation.Horizontal
@@ -202,12 +261,13 @@ class SheetView(QTableView):
         usual, rooms = self.verticalHeader().defaultSectionSize(), {}
         is_low = self.viewport().height() < min(len(sheet.rows), _ROWS_SEEN) * usual
         scrolls = self.scrolls_sideways()
-        is_broken = self._is_broken and not is_low and not scrolls
+        is_broken = self._is_broken and not (is_low or scrolls or self.sheet_model.marks_alone)
         if is_broken and len(sheet.rows) <= _ROWS_MEASURED:
             for column, wants in self._wants.items():
                 width = self.columnWidth(column)
                 if 0 < width < wants.whole(tight=column in self.sheet_model.in_two):
-                    rooms[column] = width - 1 - 2 * BESIDE
+                    # Of a part of a pixel Qt counts less here than where it cuts.
+                    rooms[column] = width - 2 - 2 * BESIDE
         beside_mark = MARK_SIZE + 3 * MARK_GAP - 2 * BESIDE
         before, self._lines = self._lines, broken_cells(sheet, rooms, beside_mark, metrics)
         if before == self._lines and scrolls == self._scrolled:

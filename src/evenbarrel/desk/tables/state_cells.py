@@ -50,6 +50,9 @@ class StateDelegate(PlainCells):
         left, right = box.left() + BESIDE, box.right() - BESIDE
         if cell.state is not None:
             left, right = box.left() + MARK_GAP, box.right() - MARK_GAP
+            if model.marks_alone:
+                stamp_mark(painter, box.toRectF().center(), cell.state, self._theme.colours)
+                return
             middle = QPointF(left + MARK_SIZE / 2, box.top() + box.height() / 2)
             stamp_mark(painter, middle, cell.state, self._theme.colours)
             left += MARK_SIZE + MARK_GAP

@@ -102,6 +102,7 @@ def _order(line: OrderLine) -> PublishedOrder:
         rank=line.rank,
         gate=line.gate,
         jobs_run=len(line.jobs_run),
+        jobs_undecided=len(line.jobs_undecided),
         jobs_not_run=len(line.jobs_not_run),
         present_cost=line.present_cost,
         levelled_cost=line.levelled,

@@ -17,7 +17,7 @@ from reportlab.platypus import Paragraph
 from evenbarrel.report.paper.fonts import BOLD, MISSING, OBLIQUE, REGULAR, register
 from evenbarrel.report.paper.palette import colour
 from evenbarrel.wording.pictures.label_layout import fitted
-from evenbarrel.wording.words.lines import with_whole_parts
+from evenbarrel.wording.words.lines import with_units_kept, with_whole_parts
 from evenbarrel.wording.words.visible import marks_of, visible
 
 _SPACES = re.compile("[ \t\n]+")
@@ -131,7 +131,10 @@ class Writer:
 
     def text(self, words: str) -> str:
         """Return words as paragraph markup that shows them literally, line ends kept."""
-        return escape(self.literal(words)).replace("\n", "<br/>")
+        return escape(self._to_break(words)).replace("\n", "<br/>")
+
+    def _to_break(self, words: str) -> str:
+        return with_units_kept(self.literal(words))
 
     def line(self, words: str) -> str:
         """Return words as one literal line."""
@@ -141,7 +144,7 @@ class Writer:
         """Return a paragraph; `lead` stands before the words in bold."""
         if words and not lead and "\n" not in words:
             # Most are words alone, which need no reader of markup.
-            alone = _alone(style).clone(text=self.literal(words))
+            alone = _alone(style).clone(text=self._to_break(words))
             return Prose("", self._styles[style], frags=[alone])
         markup = self.text(words)
         if lead:

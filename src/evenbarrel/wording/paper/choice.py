@@ -16,6 +16,7 @@ from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 from evenbarrel.wording.standing_by.masking import ORDER_MASKED, prices_masked
+from evenbarrel.wording.words.amounts import JOBS_UNDECIDED
 
 AS_OFFERED = "price items as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
@@ -91,7 +92,9 @@ def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
 
 def _without_prices(decision: Decision) -> tuple[Sheet, ...]:
     """Return the proposal and the order as far as neither goes by what is masked."""
-    order = replace(order_sheet(decision), notes=(ORDER_MASKED,))
+    order = order_sheet(decision)
+    kept = (note for note in order.notes if note == JOBS_UNDECIDED)
+    order = replace(order, notes=(ORDER_MASKED, *kept))
     sheets = (*_proposed(decision), without_columns(order, _ELSEWHERE["order"] - {"Gate"}))
     return tuple(without_columns(sheet, _OF_MONEY) for sheet in sheets if sheet.rows)
 
@@ -126,6 +129,6 @@ def leader(decision: Decision) -> str | None:
     proposed: Sequence[str] = ()
     if decision.proposal is not None:
         proposed = [cost.barrel for cost in decision.proposal.costs]
-    ranked = [line.barrel for line in decision.order if line.jobs_run]
+    ranked = [line.barrel for line in decision.order if any(line.work)]
     known = (b for b in (*proposed, *ranked) if decision.cost[b].present.value is not None)
     return next(known, None)

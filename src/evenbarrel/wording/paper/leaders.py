@@ -11,17 +11,19 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.decision.life_cost import LifeCost
+from evenbarrel.decision.ranking import OrderLine
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Bid
 from evenbarrel.wording.paper.choice import is_costed, proposed_barrels
 from evenbarrel.wording.paper.sections import cut, section_name
 from evenbarrel.wording.sentences.cells import date_text, ended
-from evenbarrel.wording.sentences.deciding.choice import common_missing
+from evenbarrel.wording.sentences.deciding.choice import common_missing, money_text
 from evenbarrel.wording.sheets.decision.cells import AS_ALL, COMPLETE, amount_cell, missing_list
-from evenbarrel.wording.sheets.decision.cover import of_machines
+from evenbarrel.wording.sheets.decision.cost import jobs_of_cell
+from evenbarrel.wording.sheets.decision.cover import bought_text, first_to_see, of_machines
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import BOUGHT, MOST_NAMED, proposal_head
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.standing_by.flips import (
     NO_TWO,
     NOT_LOOKED_FOR,
@@ -53,21 +55,23 @@ class Leader:
     gate: GateState | None
     present: Amount
     yearly: Amount
-    not_run: int
 
 
 def leaders(decision: Decision) -> tuple[Leader, ...]:
-    """Return the proposal, its runner-up, and who leads the order as the only machine."""
+    """Return the proposal and its runner-up, and who leads the order as the only machine.
+
+    Where nothing is proposed yet the set that is best to look at first comes before these.
+    """
     found = list(_proposed(decision))
     if prices_masked(decision.appraisal):
         # What comes next goes by cost.
         return tuple(found[:1])
-    ranked = [line for line in decision.order if line.rank is not None and line.jobs_run]
-    for line in ranked[:_OF_THE_ORDER]:
+    if decision.proposal is None:
+        found += _best_set(decision)
+    for line in _of_the_order(decision):
         cost = decision.cost[line.barrel]
         what = f"Alone, rank {line.rank} of the order"
-        jobs = len(line.jobs_not_run)
-        found.append(Leader(what, (cost,), line.gate, cost.present, cost.yearly, jobs))
+        found.append(Leader(what, (cost,), line.gate, cost.present, cost.yearly))
     seen: dict[tuple[tuple[str, int, tuple[str, ...]], ...], Leader] = {}
     for one in found:
         key = tuple((cost.barrel, cost.copies, tuple(cost.jobs)) for cost in one.costs)
@@ -75,14 +79,23 @@ def leaders(decision: Decision) -> tuple[Leader, ...]:
     return tuple(seen.values())
 
 
+def _of_the_order(decision: Decision) -> list[OrderLine]:
+    ranked = [line for line in decision.order if line.rank is not None and any(line.work)]
+    return ranked[:_OF_THE_ORDER]
+
+
+def _best_set(decision: Decision) -> Iterator[Leader]:
+    best = decision.cover[first_to_see(decision.cover)]
+    if best.costs:
+        what = f"Best set, {bought_text(best)} bought" if best.machines else "Nothing bought"
+        yield Leader(what, best.costs, best.gate, best.present, best.yearly)
+
+
 def _proposed(decision: Decision) -> Iterator[Leader]:
     result = decision.proposal
     if result is None:
         return
-    gate = result.gate
-    yield Leader(
-        "Proposed", result.costs, gate.state, result.present, result.yearly, len(gate.uncovered)
-    )
+    yield Leader("Proposed", result.costs, result.gate.state, result.present, result.yearly)
     both = choices_of(decision)
     if both is None or len(both[0].barrels) == 1:
         # The runner-up of one barrel is the first of the order that is another.
@@ -91,20 +104,30 @@ def _proposed(decision: Decision) -> Iterator[Leader]:
     for line in decision.covers_from_largest():
         for cover in (line, line.runner_up):
             if cover is not None and {cost.barrel for cost in cover.costs if cost.jobs} == other:
-                yield Leader(
-                    "Its runner-up",
-                    cover.costs,
-                    cover.gate,
-                    cover.present,
-                    cover.yearly,
-                    len(cover.uncovered),
-                )
+                yield Leader("Its runner-up", cover.costs, cover.gate, cover.present, cover.yearly)
                 return
 
 
 def marked_notes(decision: Decision) -> tuple[str, ...]:
     """Return how the amounts of the leaders are to be read, where they have any."""
-    return () if prices_masked(decision.appraisal) else (MARKED,)
+    if prices_masked(decision.appraisal):
+        return ()
+    return (MARKED, *_shared_rank(decision))
+
+
+def _shared_rank(decision: Decision) -> Iterator[str]:
+    """Yield why two that lead the order share its rank though they are stated to cost otherwise."""
+    lines = _of_the_order(decision) if decision.proposal is None else []
+    alike = len(lines) > 1 and len({(line.rank, line.work) for line in lines}) == 1
+    if not alike or any(line.levelled is None or not line.jobs_run for line in lines):
+        return
+    if any(any(line.filled.values()) for line in lines):
+        names = " and ".join(full_name(decision.appraisal, line.barrel) for line in lines)
+        costs = " and ".join(money_text(decision, line.levelled) for line in lines)
+        yield (
+            f"{names} share rank {lines[0].rank} of the order: with what an offer leaves out "
+            f"levelled, their costs over life are {costs}, too close to separate."
+        )
 
 
 def leaders_sheet(decision: Decision, most: int) -> Sheet:
@@ -131,7 +154,7 @@ def leaders_sheet(decision: Decision, most: int) -> Sheet:
                 Cell(cut(_machines(decision, one.costs), _LONGEST_NAMES)),
                 Cell(cut(missing_list(lacks) or alike, _LONGEST_LACK)),
                 Cell(labels.GATES[one.gate]),
-                count_cell(jobs - one.not_run),
+                jobs_of_cell(decision, one.costs),
                 amount_cell(decision.price_of(one.costs), of_machines(one.costs, "bought")),
                 amount_cell(one.present, of_machines(one.costs, "present")),
                 amount_cell(one.yearly, of_machines(one.costs, "yearly")),
@@ -201,12 +224,11 @@ def costs_not_known(decision: Decision) -> str:
     short = sum(not decision.offers[line.barrel].complete for line in lines)
     told = []
     if short:
-        told.append(f"Of {len(lines)} barrels on offer, {short} have no complete price.")
+        have = "has" if short == 1 else "have"
+        told.append(f"Of {len(lines)} barrels on offer, {short} {have} no complete price.")
     common = common_missing(decision)
     if common:
-        told.append(
-            f"Common items missing from every cost over life: {cut(missing_list(common), 160)}."
-        )
+        told.append(f"Common items, in no cost over life: {cut(missing_list(common), 160)}.")
     return " ".join(told)
 
 

@@ -55,6 +55,10 @@ LEGEND_MARKS: tuple[tuple[State, bool, str], ...] = (
 )
 """Every mark of a cell: its state, whether by rule alone, and what it stands for."""
 
+_ACCEPTED = "accepted"
+CELL_WORDS = (*(words.short for words in CRITERION_WORDS.values()), _ACCEPTED)
+"""Every word that may stand below a cell's mark."""
+
 _MOST_LANES, _LONGEST_LANE = 4, 40
 """How many lanes the legend names, and in how many letters each."""
 
@@ -244,7 +248,7 @@ def _cells(appraisal: Appraisal, barrel: str) -> Iterator[BoardCell]:
     for place, (job, state, by_rule, to_confirm, binding, accepted, count) in enumerate(columns):
         key = CRITERIA[binding] if binding != NONE_BINDING else None
         opens = key or (_first_open(appraisal, row, place) if count else "capacity")
-        word = "accepted" if accepted else "" if key is None else CRITERION_WORDS[key].short
+        word = _ACCEPTED if accepted else "" if key is None else CRITERION_WORDS[key].short
         yield _cell(job, SEVERITY[state], by_rule, to_confirm, word, count, opens)
 
 

@@ -99,7 +99,11 @@ def words_first(appraisal: Appraisal) -> str:
     explained = sum(
         claim.cause is not None for barrel in appraisal.barrels for claim in barrel.claims
     )
-    told = ", ".join(f"{counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items())
+    # The grid's marks may stand there without their words.
+    marks = {state: labels.MARKS[mark] for state, mark in labels.STATE_OF_CLAIM.items()}
+    told = ", ".join(
+        f"{marks[state]} {counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items()
+    )
     kept = "nothing is corrected without you."
     slips = f"A single slip would explain {explained}; {kept}"
     more = slips if explained else kept.capitalize()

@@ -13,6 +13,7 @@ from evenbarrel.decision.trials import Tried
 from evenbarrel.wording.on_demand import OnDemand
 from evenbarrel.wording.pictures.board import GATE_MARKS
 from evenbarrel.wording.sentences.cells import fit_sentences
+from evenbarrel.wording.sentences.deciding.choice import jobs_text
 from evenbarrel.wording.sentences.deciding.decision import verdict_text
 from evenbarrel.wording.sentences.deciding.what_if import outcome_line
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
@@ -82,9 +83,9 @@ def _row(tried: Tried, one: ComparedBarrel, job: str | None) -> tuple[Cell, ...]
     rank, cost = worth_words(tried, one.barrel)
     lines = tried.order_before.get(one.barrel), tried.order_after.get(one.barrel)
     margins = [None if line is None else line.least_margin for line in lines]
-    jobs = [() if line is None else line.jobs_run for line in lines]
+    work = [((), ()) if line is None else line.work for line in lines]
     told = _then(*cost)
-    if jobs[0] != jobs[1] and cost[0] != cost[1]:
+    if work[0] != work[1] and cost[0] != cost[1]:
         # Costs of unlike jobs are never compared: a barrel is not cheaper that runs fewer.
         told = OTHER_JOBS.format(*cost)
     return (
@@ -93,7 +94,7 @@ def _row(tried: Tried, one: ComparedBarrel, job: str | None) -> tuple[Cell, ...]
         Cell(labels.GATES[one.before], state=GATE_MARKS[one.before]),
         Cell(labels.GATES[one.after], state=GATE_MARKS[one.after]),
         Cell(_then(*(percent(margin) for margin in margins))),
-        Cell(_then(*(str(len(run)) for run in jobs))),
+        Cell(_then(*(jobs_text(*map(len, jobs)) for jobs in work))),
         Cell(_then(*rank)),
         Cell(told),
     )

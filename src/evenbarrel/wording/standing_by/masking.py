@@ -15,8 +15,8 @@ PRICES_MASKED = (
 )
 FLIPS_MASKED = "What would flip the choice depends on cost too: it is masked with the prices."
 ORDER_MASKED = (
-    "By gate, then jobs run. Cost over life, which decides between barrels equal in both, is "
-    "masked."
+    "By gate, then jobs known to run. Cost over life, which decides between barrels equal in both, "
+    "is masked."
 )
 _WHAT = {
     "prices": "prices masked",

@@ -1,12 +1,47 @@
-"""Where a text is broken into lines: a list between its parts, where that takes no line more."""
+"""Where a text is broken into lines: a list between its parts, where that takes no line more.
+
+No line ends between a number and its unit, between a currency and its amount, or after a ±.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from functools import cache
+
+from evenbarrel.units import KINDS
+from evenbarrel.wording.words.numbers import unit_text
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 _BETWEEN, _SENTENCES = re.compile("(?<=[,;]) "), re.compile("[.?!] ")
+
+
+def with_units_kept(text: str, joint: str = "") -> str:
+    """Return a text that holds no place to break between a number and its unit.
+
+    `joint` stands behind each stroke within a unit, where lines may be broken behind strokes.
+    """
+    return _amounts().sub(lambda found: _kept(found[0], joint), text)
+
+
+def _kept(found: str, joint: str) -> str:
+    return found.replace(" ", NO_BREAK).replace("/", f"/{joint}")
+
+
+@cache
+def _amounts() -> re.Pattern[str]:
+    """Return what finds a unit, with the space between its number and it, and what leads amounts.
+
+    What leads is the space behind a ± or a currency.
+    """
+    texts = {unit_text(unit) for kind in KINDS.values() for unit in kind.units} - {""}
+    longest = sorted(texts, key=len, reverse=True)
+    behind = "|".join(re.escape(text) for text in longest)
+    alone = "|".join(re.escape(text) for text in longest if "/" in text)
+    return re.compile(
+        rf"(?<=\d) (?:{behind})(?![\w/])|(?<![\w/])(?:{alone})(?![\w/])"
+        r"|(?<=±) (?=\d)|(?<=\b[A-Z]{3}) (?=−?\d)"
+    )
 
 
 def with_whole_parts(text: str, room: float, width: Callable[[str], float]) -> str:

@@ -34,7 +34,9 @@ def levelled_working(decision: Decision, reference: LevelledRef) -> Working:
     if no_more:
         notes.append(f"Nothing more is put in, as no other states more: {missing_list(no_more)}.")
     if unfilled:
-        notes.append(f"Nobody states, and not included: {missing_list(unfilled)}.")
+        notes.append(
+            f"Not included, as no other states it for like jobs: {missing_list(unfilled)}."
+        )
         if line.may_grow is not None:
             room = money_text(line.may_grow, currency)
             notes.append(f"That may cost up to {room} before the order changes.")

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
     QPushButton,
-    QSplitter,
     QVBoxLayout,
     QWidget,
 )
@@ -24,6 +23,7 @@ from evenbarrel.desk.pages.claims.readings_panel import ReadingsPanel
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
+from evenbarrel.desk.style.rows_first import RowsFirst
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import GRID, Theme, faint, headed, heading
 from evenbarrel.desk.tables.fitting import fit_height, with_broken_headings
@@ -41,12 +41,15 @@ if TYPE_CHECKING:
     from evenbarrel.appraisal.results import Question
 
 _HEADING_WIDTH = 12
-_SHARES = (220, 340)
+_CLAIM, _SHARE = 400, 0.45
+"""What the chosen claim keeps [px], and how much of a low page it takes at most."""
 _BOTH_WIDE = 720
 """What a claim in words and what was printed take beside each other [px]."""
 _OFFERS_SEEN, _FEWER, _LOW = 6, 4, 680
 """How many offers are seen at most, in a page lower than so many pixels too."""
 
+_ROWS_SEEN = 3
+"""So many barrels are seen however low the window is."""
 _ROWS_ABOVE = 2
 """Rows seen above the chosen claim's."""
 
@@ -212,6 +215,8 @@ class ClaimsPage(Page):
         self.offers.keep_rows_low()
         self.grid = SheetView(theme, "Barrels down, claims across")
         self.grid.keep_in_sight(2)
+        self.grid.narrow_to_marks()
+        self.grid.end_with_rows(_ROWS_SEEN)
         self.panel = ClaimPanel(session, theme)
         for view in (self.offers, self.grid):
             view.opened.connect(self.choose)
@@ -221,13 +226,9 @@ class ClaimsPage(Page):
 
     def _lay_out(self) -> None:
         # In a low window the claim scrolls, nothing of it is cut off.
-        frame = Scrolling(self.panel, framed=True)
-        frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.splitter = QSplitter(Qt.Orientation.Vertical)
-        self.splitter.addWidget(self.grid)
-        self.splitter.addWidget(frame)
-        self.splitter.setSizes(list(_SHARES))
-        self.splitter.setChildrenCollapsible(False)
+        self._frame = Scrolling(self.panel, framed=True)
+        self._frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.splitter = RowsFirst(self.grid, self._frame)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, GRID, GRID, GRID)
         column.setSpacing(GRID)
@@ -263,6 +264,7 @@ class ClaimsPage(Page):
         """Leave more of a low page to the chosen claim."""
         super().resizeEvent(event)
         self._fit_offers()
+        self._frame.setMinimumHeight(min(_CLAIM, round(_SHARE * self.height())))
 
     def _fit_offers(self) -> None:
         fit_height(self.offers, _FEWER if self.height() < _LOW else _OFFERS_SEEN)

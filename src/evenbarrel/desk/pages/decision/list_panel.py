@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.desk.style.nesting import nest
+from evenbarrel.desk.style.folding_row import FoldingRow
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint
 from evenbarrel.desk.tables.left_out import LeftOut
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.wording.sheets.sheet import Sheet
 
-_ROWS_SEEN = 5
-"""As high as so many rows, heading and scroll bar among them, a table is at least."""
+_ROWS_SEEN = 3
+"""So many rows are seen however low the window is."""
 
 
 def rows_view(theme: Theme, name: str) -> SheetView:
@@ -27,8 +26,7 @@ def rows_view(theme: Theme, name: str) -> SheetView:
     view = SheetView(theme, name)
     view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     view.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
-    row = view.verticalHeader().defaultSectionSize()
-    view.setMinimumHeight(row * _ROWS_SEEN)
+    view.end_with_rows(_ROWS_SEEN)
     return view
 
 
@@ -57,11 +55,7 @@ class ListPanel(QWidget):
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
         column.addWidget(self.left_out)
-        row = QHBoxLayout()
-        for button in buttons:
-            row.addWidget(button)
-        row.addStretch(1)
-        nest(column, row)
+        column.addWidget(FoldingRow(*buttons))
         # Where there is nothing to show, words and buttons stay at the top.
         column.addStretch()
 

@@ -43,7 +43,6 @@ from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.rows_first import RowsFirst
 from evenbarrel.desk.style.scrolling import Scrolling
 from evenbarrel.desk.style.theme import ACCENT, GRID, WARNING, Theme, faint, heading
-from evenbarrel.desk.tables.fitting import height_of_rows
 from evenbarrel.desk.tables.roles import ReferenceRole
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.files.exports import EXPORTS, AskPath, Export
@@ -62,9 +61,9 @@ from evenbarrel.wording.sheets.gates.gate import gate_sheet
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
 
-_ROWS_SEEN, _LEAST_TAB = 6, 304
-"""How high the table of the gates is at least, in rows with the heading, and what stands below it
-[px]."""
+_ROWS_SEEN, _LEAST_TAB = 4, 304
+"""How many gates are seen however low the window is, and how high what stands below them is at
+least [px]."""
 
 
 class DecisionPage(Page):
@@ -88,7 +87,6 @@ class DecisionPage(Page):
         self.gate = self._gate_table(session, theme)
         self._barrels: tuple[str, ...] = ()
         self._barrel: str | None = None
-        self._gate_stands = (0, 0)
         self.ways = WaysPanel(theme)
         self.ways.wanted.connect(self._go)
         self.rules = RulesPanel(session, theme)
@@ -125,10 +123,9 @@ class DecisionPage(Page):
     def _gate_table(self, session: Session, theme: Theme) -> SheetView:
         gate = SheetView(theme, "Gate on fit")
         gate.setSelectionBehavior(SheetView.SelectionBehavior.SelectRows)
-        gate.setMinimumHeight(_ROWS_SEEN * gate.verticalHeader().defaultSectionSize())
+        gate.end_with_rows(_ROWS_SEEN)
         gate.opened.connect(session.show_working)
         gate.keep_rows_low()
-        gate.rows_fitted.connect(self._bound_gate)
         gate.clicked.connect(self._clicked)
         gate.selectionModel().currentRowChanged.connect(lambda *_: self._choose_barrel())
         return gate
@@ -282,7 +279,6 @@ class DecisionPage(Page):
         # The order follows the gates: the barrel stays chosen wherever its row went.
         self._barrels, kept = (), self._barrel
         self.gate.set_sheet(sheet)
-        self._bound_gate()
         self.gate.setVisible(bool(appraisal.barrels))
         self._barrels = tuple(r.barrel for r in sheet.row_references if isinstance(r, GateRef))
         states = appraisal.gates.states
@@ -294,13 +290,6 @@ class DecisionPage(Page):
             row = self._barrels.index(self._barrel)
             self.gate.setCurrentIndex(self.gate.sheet_model.index(row, column))
         self._unshown.add(self.ways)
-
-    def _bound_gate(self) -> None:
-        """Let the table of gates be no higher than its rows, where these are of another height."""
-        stands = self.gate.verticalHeader().length(), self.gate.horizontalHeader().height()
-        if stands != self._gate_stands:
-            self._gate_stands = stands
-            self.gate.setMaximumHeight(max(self.gate.minimumHeight(), height_of_rows(self.gate)))
 
     def _choose_barrel(self) -> None:
         row = self.gate.currentIndex().row()

@@ -12,7 +12,7 @@ from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.desk.style.plain import draw_words
 from evenbarrel.desk.style.state_marks import MARK_SIZE, mark_picture, stamp, stamp_mark
 from evenbarrel.desk.style.theme import Colours
-from evenbarrel.wording.pictures.board import BoardCell, BoardPicture, BoardRow
+from evenbarrel.wording.pictures.board import CELL_WORDS, BoardCell, BoardPicture, BoardRow
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.pictures.scales import Axis
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark
@@ -28,6 +28,8 @@ STRIPE = 3.0
 """How wide what marks a proposed barrel is, at the left edge of its name [px]."""
 _LANE_BAR = 9.0
 _GAP = 6.0
+_CONDENSED = 88
+"""How wide the words below marks are where cells are narrow [% of the usual]."""
 _MOST_MEASURED = 2000
 _MOST_KEPT = 200
 """Looks of names, cells and barrels that are kept drawn: those in sight, and some beyond."""
@@ -71,7 +73,7 @@ class BoardPainter:
         self._comfort = QBrush(QColor(colours.selection))
         self._hatching = QBrush(self._accent, Qt.BrushStyle.BDiagPattern)
         self._wide: dict[str, float] = {}
-        self._short: dict[tuple[str, float], str] = {}
+        self._letterings: dict[float, QFont | None] = {}
         self._names: dict[tuple[object, ...], QPixmap] = {}
         self._cells: dict[tuple[object, ...], QPixmap] = {}
         self._grounds: dict[tuple[object, ...], QPixmap] = {}
@@ -210,7 +212,8 @@ class BoardPainter:
 
     def _paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell) -> None:
         height = self._height
-        roomy = box.width() >= 4.0 * MARK and box.height() >= MARK + height + 4.0
+        font = self._lettering(box.width() - 1.0)
+        roomy = font is not None and box.height() >= MARK + height + 4.0
         top = box.center().y() - MARK / 2.0
         if roomy:
             top = box.center().y() - (MARK + height) / 2.0
@@ -220,11 +223,10 @@ class BoardPainter:
             self._paint_open(painter, place)
         if roomy:
             painter.save()
-            painter.setFont(self._small)
+            painter.setFont(font or self._small)
             painter.setPen(self._faint)
             words = QRectF(box.left(), place.bottom() + 1.0, box.width(), height)
-            text = self._fitted(cell.word, box.width() - 2.0)
-            draw_words(painter, words, Qt.AlignmentFlag.AlignCenter, text)
+            draw_words(painter, words, Qt.AlignmentFlag.AlignCenter, cell.word)
             painter.restore()
 
     def paint_name(self, painter: QPainter, box: QRectF, row: BoardRow, ground: str) -> None:
@@ -278,11 +280,18 @@ class BoardPainter:
             self._wide[text] = self._metrics.horizontalAdvance(text)
         return self._wide[text]
 
-    def _fitted(self, word: str, room: float) -> str:
-        """Return a short word cut to its room; the same few words stand in every row."""
-        if (word, room) not in self._short:
-            self._short[word, room] = fitted(word, room, self._metrics.horizontalAdvance)
-        return self._short[word, room]
+    def _lettering(self, room: float) -> QFont | None:
+        """Return the font in which every word of a cell has room, None where marks stand alone."""
+        if room not in self._letterings:
+            condensed = QFont(self._small)
+            condensed.setStretch(_CONDENSED)
+            fonts = (
+                font
+                for font in (self._small, condensed)
+                if max(map(QFontMetricsF(font).horizontalAdvance, CELL_WORDS)) <= room
+            )
+            self._letterings[room] = next(fonts, None)
+        return self._letterings[room]
 
     def _paint_ground(self, painter: QPainter, box: QRectF) -> None:
         """Draw what is the same down all rows: the planned range and the shots' lines."""

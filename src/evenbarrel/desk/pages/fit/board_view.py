@@ -41,7 +41,7 @@ from evenbarrel.wording.pictures.traces import Mark
 
 _NAME_WIDTH, _LEAST_NAME = 184, 120
 _LEAST_RULER = 220
-_CELL, _LEAST_CELL = 60, 24
+_CELL, _LEAST_CELL = 55, 24
 _NEAR = MARK * 0.8
 _MOST_GROWN = 1.75
 """How much higher than need be a row is where there is room."""
@@ -300,7 +300,7 @@ class BoardView(QTableView):
         names = _NAME_WIDTH if room > 900 else least_names
         cell = _CELL
         if jobs:
-            free = room - names - max(_LEAST_RULER, room * 9 // 25)
+            free = room - names - max(_LEAST_RULER, room // 3)
             cell = max(_LEAST_CELL, min(_CELL, free // jobs))
         # The last pixels come from the names: a bar that scrolls by a few is not due.
         names = max(_LEAST_NAME, min(names, room - _LEAST_RULER - jobs * cell))

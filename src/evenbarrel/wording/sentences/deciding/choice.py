@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
-from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.amount import Amount
 from evenbarrel.decision.cover.covers import MOST, Cover, Why
 from evenbarrel.decision.decide import Decision, ProposalResult
@@ -21,7 +20,11 @@ NOT_COUNTED = (
     "Not counted: when payments fall due, late delivery, adapting moulds and robots, faster "
     "motion, scrap, water, floor space."
 )
-ORDER = "Order of single barrels, by gate, then jobs run, then levelled cost:"
+ORDER = "Order of single barrels, by gate, then jobs known to run, then levelled cost:"
+UNDECIDED = (
+    "Undecided: whether a job fits is not stated, in doubt, or beyond a limit that nobody "
+    "confirmed. It is counted in the cost, not for the rank."
+)
 UNKNOWN = "+ ?: a part is not stated and is not included."
 NOT_CHECKED = (
     "Clamp force is only compared with what each job needs. Not checked: tie bars, mould "
@@ -36,6 +39,7 @@ WHY: Mapping[Why, str] = {
     "pinned": "pinned where it cannot run",
     "moulds": "one mould cannot make the quantity in the hours of a year",
     "machines": "no machine of this set may run it",
+    "incompatible": "must never share a machine with another job of the set",
     "hours": "no hours left",
 }
 _MISSING: Mapping[str, str] = {
@@ -44,7 +48,7 @@ _MISSING: Mapping[str, str] = {
     "tariff": "price of electricity",
     "machine_hour_rate": "machine hour rate",
     "energy_per_mass": "energy for 1 kg",
-    "batches_per_year": "batches a year",
+    "batches_per_year": "batches per year",
     "turnovers": "barrel fills purged at a changeover",
     "price_per_kg": "price of the resins",
     "change_time": "changeover time",
@@ -53,6 +57,7 @@ _MISSING: Mapping[str, str] = {
     "recovery": "time to recover the shot",
     "annual_quantity": "parts or hours a year",
     "horizon_years": "horizon",
+    "residual": "residual value",
     "residual_share": "residual share of the price",
     "owned_copies": "more machines than the plant owns",
     "as_of": "date of the evaluation",
@@ -89,6 +94,8 @@ def choice_lines(decision: Decision) -> list[str]:
         return []
     lines = [] if decision.proposal is None else list(_proposal(decision, decision.proposal))
     lines += [ORDER, basis_line(decision), UNKNOWN]
+    if any(line.jobs_undecided for line in decision.order):
+        lines.append(UNDECIDED)
     common = common_missing(decision)
     if common:
         lines.append(f"Common items, not stated for any of them: {_listed(common)}.")
@@ -129,8 +136,8 @@ def money_text(decision: Decision, amount: Amount | float | None) -> str:
 
 
 def common_missing(decision: Decision) -> tuple[str, ...]:
-    """Return what is not stated of any barrel that runs a job."""
-    costs = [decision.cost[line.barrel] for line in decision.order if line.jobs_run]
+    """Return what is not stated of any barrel that may run a job."""
+    costs = [decision.cost[line.barrel] for line in decision.order if any(line.work)]
     first = costs[0].missing if costs else ()
     return tuple(name for name in first if all(name in cost.missing for cost in costs))
 
@@ -142,19 +149,20 @@ def _listed(names: Iterable[str]) -> str:
 def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterator[str]:
     cost = decision.cost[line.barrel]
     name, gate = full_name(decision.appraisal, line.barrel), labels.GATES[line.gate]
-    jobs = len(line.jobs_run) + len(line.jobs_not_run)
-    run = known_and_not(decision.appraisal, line.barrel, line.jobs_run)
+    jobs = len(line.jobs_run) + len(line.jobs_undecided) + len(line.jobs_not_run)
     place = "Kept:" if line.rank is None else f"{line.rank}."
-    text = f"{place} {name}: {gate}, {run} of {counted(jobs, 'job')}"
-    if not line.jobs_run:
+    text = f"{place} {name}: {gate}, {len(line.jobs_run)} of {counted(jobs, 'job')}"
+    if not any(line.work):
         yield f"{text}."
         return
-    machines, each = ("", "") if cost.copies == 1 else (f" on {cost.copies} machines", " each")
-    yield f"{text}{machines}."
+    undecided = f", {len(line.jobs_undecided)} undecided," if line.jobs_undecided else ""
+    machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
+    yield f"{text}{undecided}{machines}".rstrip(",") + "."
     own = [name for name in cost.missing if name not in common]
     if own:
         yield f"    Not stated: {_listed(own)}."
     price = decision.offers[line.barrel].price
+    each = " each" if cost.copies > 1 and price.value is not None else ""
     yield f"    Price {money_text(decision, price)}{each}, {over_life(decision, cost)}."
     if line.levelled is not None and sum(line.filled.values()) > 0:
         parts = _listed(part for part in line.filled if line.filled[part])
@@ -162,13 +170,23 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"    Levelled cost {levelled}: {parts} as others state it."
     if line.may_grow is not None:
         room = money_text(decision, line.may_grow)
-        yield f"    What nobody states may add up to {room} before the order changes."
+        yield f"    What is not levelled may add up to {room} before the order changes."
 
 
-def known_and_not(appraisal: Appraisal, barrel: str, jobs: Collection[str]) -> str:
-    """Return how many jobs these are, as "5 + 3 ?" where of three it is not stated if they fit."""
-    unknown = sum(appraisal.fit(barrel, job).state == "not_stated" for job in jobs)
-    return f"{len(jobs) - unknown} + {unknown} ?" if unknown else str(len(jobs))
+def known_and_undecided(decision: Decision, jobs_of: Iterable[tuple[str, Collection[str]]]) -> str:
+    """Return how many jobs some barrels run, the undecided ones apart."""
+    programme, column = decision.costs.programme, decision.appraisal.grid.column
+    undecided = [
+        bool(programme.undecided[programme.row_of(barrel), column(job)])
+        for barrel, jobs in jobs_of
+        for job in jobs
+    ]
+    return jobs_text(undecided.count(False), undecided.count(True))
+
+
+def jobs_text(known: int, undecided: int) -> str:
+    """Return how many jobs are known to run, as "5 + 3 ?" where three more are undecided."""
+    return f"{known} + {undecided} ?" if undecided else str(known)
 
 
 def over_life(decision: Decision, cost: LifeCost | Cover | ProposalResult) -> str:
@@ -190,7 +208,8 @@ def machines_text(decision: Decision, cover: Cover) -> str:
 def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
-    run = f"{jobs - len(cover.uncovered)} of {counted(jobs, 'job')}"
+    told = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
+    run = f"{told} of {counted(jobs, 'job')}"
     yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
         yield f"    {_capital(over_life(decision, cover))}."
@@ -233,10 +252,10 @@ def copies_line(decision: Decision) -> str:
     apart = [decision.costs.kept_apart(cost) for cost in several]
     why = []
     if any(apart):
-        why.append(f"jobs that must never share one ({kept_apart(decision.appraisal)})")
+        why.append(f"some of its jobs must never share one ({kept_apart(decision.appraisal)})")
     if not all(apart):
-        why.append("more hours than one machine has")
-    return f"More than one machine is needed because of {' or '.join(why)}." if why else ""
+        why.append("its jobs need more hours than one machine has")
+    return f"A barrel alone needs more than one machine where {' or '.join(why)}." if why else ""
 
 
 def _shares(decision: Decision) -> Iterator[str]:

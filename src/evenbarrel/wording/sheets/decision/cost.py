@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from evenbarrel.appraisal.references import AmountRef, MachineRef, RunsRef
@@ -11,7 +12,7 @@ from evenbarrel.wording.sentences.deciding.choice import (
     NOT_COUNTED,
     basis_line,
     common_missing,
-    known_and_not,
+    known_and_undecided,
 )
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
@@ -41,12 +42,19 @@ def runs_alone(barrel: str, of: Literal["jobs", "machines"]) -> RunsRef:
 
 
 def jobs_cell(decision: Decision, barrel: str) -> Cell:
-    """Return how many jobs a barrel runs alone, with those of which it is not stated apart."""
-    jobs, opens = decision.cost[barrel].jobs, runs_alone(barrel, "jobs")
-    text = known_and_not(decision.appraisal, barrel, jobs)
-    if text == str(len(jobs)):
-        return count_cell(len(jobs), opens)
-    return Cell(text, tip=words.JOBS_UNKNOWN, reference=opens)
+    """Return how many jobs a barrel runs alone, the undecided ones apart."""
+    return jobs_of_cell(decision, [decision.cost[barrel]], runs_alone(barrel, "jobs"))
+
+
+def jobs_of_cell(
+    decision: Decision, costs: Sequence[LifeCost], opens: RunsRef | None = None
+) -> Cell:
+    """Return how many jobs machines run together, the undecided ones apart."""
+    jobs = sum(len(cost.jobs) for cost in costs)
+    text = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in costs))
+    if text == str(jobs):
+        return count_cell(jobs, opens)
+    return Cell(text, tip=words.JOBS_UNDECIDED, reference=opens)
 
 
 def cost_sheet(decision: Decision) -> Sheet:
@@ -68,7 +76,7 @@ def cost_sheet(decision: Decision) -> Sheet:
     rows = tuple(_row(decision, cost, common) for cost in decision.cost.values())
     notes = [basis_line(decision), words.MARKED]
     if any(row[_JOBS].tip for row in rows):
-        notes.append(words.JOBS_UNKNOWN)
+        notes += [words.JOBS_UNDECIDED, words.COSTS_UNDECIDED]
     if common:
         notes.append(f"Common items, not stated for any of them: {missing_list(common)}.")
     notes.append("Barrels that run other jobs are not compared by cost.")

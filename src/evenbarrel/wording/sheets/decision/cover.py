@@ -18,7 +18,8 @@ from evenbarrel.wording.sentences.deciding.choice import (
     over_life,
 )
 from evenbarrel.wording.sheets.decision.cells import amount_cell, missing_list
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, count_cell, without_columns
+from evenbarrel.wording.sheets.decision.cost import jobs_of_cell
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name
 from evenbarrel.wording.words.numbers import ABSENT, percent
@@ -67,7 +68,7 @@ def sets_sheet(decision: Decision, covers: Sequence[Cover]) -> Sheet:
 
 
 def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cell, ...]:
-    other, jobs = cover.runner_up, len(decision.appraisal.jobs)
+    other = cover.runner_up
     not_run = not_run_text(decision, cover)
     same = next((one for one in covers if one.same_machines(cover)), cover)
     words, short = machines_text(decision, cover), _short(decision, cover)
@@ -84,7 +85,7 @@ def _row(decision: Decision, cover: Cover, covers: Sequence[Cover]) -> tuple[Cel
     return (
         Cell(bought_text(cover)),
         Cell(short if same is cover else f"as for {bought_text(same)}", tip=words),
-        count_cell(jobs - len(cover.uncovered), _jobs_run(cover)),
+        jobs_of_cell(decision, cover.costs, _jobs_run(cover)),
         Cell(labels.GATES[cover.gate]),
         *cost,
         Cell(not_run or "none", tip=not_run),
@@ -126,7 +127,7 @@ def not_run_text(decision: Decision, cover: Cover) -> str:
     by_why: dict[str, list[str]] = {}
     for job, why in cover.uncovered:
         by_why.setdefault(WHY[why], []).append(job_name(decision.appraisal, job))
-    return "; ".join(f"{', '.join(names)}: {why}" for why, names in by_why.items())
+    return ". ".join(f"{'; '.join(names)}: {why}" for why, names in by_why.items())
 
 
 def _notes(decision: Decision, covers: Sequence[Cover]) -> list[str]:

@@ -9,6 +9,7 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.asked import place_to_go
 from evenbarrel.appraisal.references import DatumRef, GateRef
 from evenbarrel.appraisal.results import Question
+from evenbarrel.appraisal.unpriced import RATE
 from evenbarrel.decision.decide import Decision, ProposalResult
 from evenbarrel.wording.sentences.asking.listing import QUESTION_STATES, listed_question
 from evenbarrel.wording.sentences.cells import listed
@@ -27,6 +28,7 @@ _NOT_KNOWN = "For the proposal"
 _DOUBT = "the entered value is in doubt"
 _COST = "cost"
 """What raises a question that price or cost over life hangs on."""
+_OF_LIFE = "cost over life"
 _US = "us"
 
 
@@ -72,8 +74,13 @@ def leaves_open(question: Question) -> str:
     criteria, claims = _criteria(question.raised_by), _claims(question.raised_by)
     told = list(dict.fromkeys((*criteria, *(f"claim: {name}" for name in claims))))
     if _COST in question.raised_by:
-        told.append("price and cost")
+        told.append(_OF_LIFE if _is_of_basis(question) else f"price and {_OF_LIFE}")
     return listed(told) or _DOUBT
+
+
+def _is_of_basis(question: Question) -> bool:
+    """Say whether no price hangs on it: what we are to state, but for exchange rates."""
+    return question.bid is None and not question.datum.startswith(RATE)
 
 
 def _criteria(keys: Sequence[str]) -> list[str]:

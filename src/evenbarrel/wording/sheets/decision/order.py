@@ -42,12 +42,13 @@ from evenbarrel.wording.words.numbers import (
 
 TITLE = "Order of single barrels"
 GOES_BY = (
-    "By gate, then jobs run, then cost over life, levelled: where an offer states nothing, "
-    "the highest amount that another states is counted. Of barrels that run the same jobs, those "
-    "within {} of the cheapest share its rank. Each barrel is taken as the only kind, on as many "
-    "machines as its jobs need; for sets, and what the plant's own machines save, see the sets of "
-    "machines."
+    "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
+    "nothing, the highest amount that another states is counted, of a machine's price and of "
+    "running costs one alike in gate and jobs. Of those alike, what is within {} of the cheapest "
+    "shares its rank. Each barrel is taken as the only kind, on as many machines as its jobs need; "
+    "for sets, and what the plant's own machines save, see the sets of machines."
 )
+NONE_RUNS = "Those of one gate that are known to run no job share a rank, whatever they cost."
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
     "its uncertainty, or beyond an edge that shuts nothing"
@@ -81,8 +82,10 @@ def order_sheet(decision: Decision) -> Sheet:
     lacking = basis_line(decision) if decision.basis.undated else ""
     goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
-    unknown = words.JOBS_UNKNOWN if any(row[_JOBS].tip for row in rows) else ""
-    told = (lacking, goes_by, copies_line(decision), words.MARKED, unknown, NOT_COUNTED)
+    undecided = any(row[_JOBS].tip for row in rows)
+    unknown = (words.JOBS_UNDECIDED, words.COSTS_UNDECIDED) if undecided else ()
+    idle = NONE_RUNS if any(line.rank and not line.jobs_run for line in order) else ""
+    told = (lacking, goes_by, idle, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
     return Sheet(
         "order",
         TITLE,
@@ -122,12 +125,12 @@ def _levelled_cost(line: OrderLine) -> Cell:
 
 
 def _levelled(decision: Decision, line: OrderLine) -> Cell:
-    """Return what is levelled, and what nobody states."""
+    """Return what is levelled, and what is not, as none that it is compared with states it."""
     currency = decision.appraisal.evaluation.currency
     parts = [part for part, value in line.filled.items() if value]
     text = missing_list(parts)
     if line.unfilled and line.rank is not None:
-        unknown = f"nobody states {missing_list(line.unfilled)}"
+        unknown = f"not levelled: {missing_list(line.unfilled)}"
         if line.may_grow is not None:
             room = currency_amount(line.may_grow, currency)
             unknown += f", up to {room} before the order changes"
@@ -204,7 +207,7 @@ def _margin(value: float | None) -> Cell:
 
 _LEFT_OUT = {
     "shut": "shut",
-    "other_jobs": "runs other jobs than the one that leads",
+    "other_jobs": "not known to run the same jobs as the one that leads",
     "dominated": "another is better in every measure",
 }
 

@@ -79,7 +79,7 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         Heading("Present value of 1 a year, with hour rate growth", key="worth_rate"),
         Heading("Present value of 1 a year, without growth", key="worth_flat"),
         Heading("Parts a year", key="annual_quantity"),
-        Heading("Batches a year", key="batches_per_year"),
+        Heading("Batches per year", key="batches_per_year"),
         Heading("Hours a year", "h", key="hours_per_year"),
         Heading("Cavities", key="cavities"),
         *(datum(name, kind) for name, kind in JOB_DATA.items()),

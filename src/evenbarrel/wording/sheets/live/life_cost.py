@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenbarrel.decision.basis import Candidate
+from evenbarrel.wording.sheets.decision.cost import jobs_of_cell
 from evenbarrel.wording.sheets.live.formula import (
     NO_RATE,
     by_program,
@@ -26,7 +27,7 @@ LACKING = "+".join(
         f'COUNTIFS([lines.barrel:],[barrel],[lines.present:],"{NO_RATE}")',
     )
 )
-"""How many amounts that count are in a currency without a exchange rate."""
+"""How many amounts that count are in a currency without an exchange rate."""
 
 PRESENT = (
     f'IF(AND(COUNT([price],discount_rate,horizon_years)=3,{LACKING}=0),SUM([price]:[residual]),"")'
@@ -69,7 +70,7 @@ def _cells(priced: Priced, one: Candidate) -> Iterator[Cell]:
     yield Cell(supplier_name(decision.appraisal, one.id))
     yield Cell(barrel_name(decision.appraisal, one.id))
     yield words_of(cost.missing)
-    yield number(len(cost.jobs))
+    yield jobs_of_cell(decision, [cost])
     yield number(cost.copies)
     yield money(cost.present.value, PRESENT)
     yield money(cost.yearly.value, YEARLY)

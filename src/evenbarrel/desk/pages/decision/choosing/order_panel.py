@@ -1,4 +1,4 @@
-"""Order: single barrels by gate, jobs run and levelled cost; who leads however it is weighed."""
+"""Order: single barrels by gate, jobs known to run and levelled cost; who leads by weights."""
 
 from __future__ import annotations
 

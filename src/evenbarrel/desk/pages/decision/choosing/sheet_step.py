@@ -30,7 +30,7 @@ class SheetPart:
             self.table.keep_in_sight(naming)
         self.left_out = LeftOut(self.table) if tells_left_out else None
         self.empty, self.notes = faint_words(""), faint_words("")
-        self.table.rows_fitted.connect(self._take_height)
+        self.table.end_with_rows(_LEAST_ROWS)
 
     def lay_into(self, column: QVBoxLayout) -> None:
         """Add what it is made of to a column."""
@@ -44,7 +44,6 @@ class SheetPart:
         """Show a sheet with its notes; without rows what is told where there are none."""
         self.table.set_sheet(sheet)
         self.table.fit_columns()
-        self._take_height()
         filled = bool(sheet.rows)
         self.table.setVisible(filled)
         if self.left_out is not None:
@@ -53,17 +52,6 @@ class SheetPart:
         self.notes.setText(" ".join(sheet.notes))
         self.empty.setText(empty)
         self.empty.setVisible(not filled and bool(empty))
-
-    def _take_height(self) -> None:
-        """Let the table be no higher than its rows."""
-        row = self.table.verticalHeader().defaultSectionSize()
-        rows = self.table.verticalHeader().length()
-        bar = self.table.horizontalScrollBar().sizeHint().height()
-        bar *= self.table.scrolls_sideways()
-        head = self.table.horizontalHeader().sizeHint().height()
-        frame = head + bar + 2 * self.table.frameWidth() + 2
-        self.table.setMinimumHeight(min(rows, _LEAST_ROWS * row) + frame)
-        self.table.setMaximumHeight(rows + frame)
 
     def hide(self) -> None:
         """Show nothing of it."""
