@@ -22,9 +22,15 @@ from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook, workbook_sheets
 from evenbarrel.wording.paper.choice import printed_choice_sheets
+from evenbarrel.wording.paper import leaders
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
-from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
+from evenbarrel.wording.standing_by.masking import (
+    FLIPS_MASKED,
+    ORDER_MASKED,
+    PRICES_MASKED,
+    SUPPLIERS_MASKED,
+)
 from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words.amounts import COSTS_UNDECIDED, JOBS_UNDECIDED
 
@@ -144,6 +150,9 @@ def test_each_kind_masks_its_own_and_leaves_the_other(few, told) -> None:
     for table in ("Offers on one footing", "Sets of machines", "Levelled by"):
         assert table not in prices
         assert table in suppliers
+    assert SUPPLIERS_MASKED in suppliers
+    assert SUPPLIERS_MASKED not in prices
+    assert leaders.PROPOSED not in prices
     for text, what in ((prices, "prices masked"), (suppliers, "suppliers masked")):
         assert what in text
         assert digest(few) in text
