@@ -21,8 +21,8 @@ from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook, workbook_sheets
-from evenbarrel.wording.paper.choice import printed_choice_sheets
 from evenbarrel.wording.paper import leaders
+from evenbarrel.wording.paper.choice import printed_choice_sheets
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.standing_by.masking import (
