@@ -35,7 +35,7 @@ from evenbarrel.report.paper.text import Writer
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.results_file import results_of
 from evenbarrel.report.sign_offs import results_digest_of
-from evenbarrel.wording.paper.appendix import workings_of
+from evenbarrel.wording.paper.appendix import working_notes, workings_of
 from evenbarrel.wording.paper.first_pages import (
     BOARD,
     GATE_MEANS,
@@ -366,6 +366,9 @@ def test_the_workings_stand_in_the_appendix_alone(few: Evaluation, pdf: bytes, t
             assert _squeezed(shown.title) in text
             assert _squeezed(shown.result) in text
             assert _squeezed(shown.formula) in text
+            assert all(_squeezed(note) in text for note in working_notes(shown))
+    # What every working of a kind says is said once.
+    assert text.count(_squeezed("Meaning: required pressure as a share of the quoted")) == 1
 
 
 def test_every_verdict_of_gates_and_claims_has_its_working(appraisal: Appraisal) -> None:

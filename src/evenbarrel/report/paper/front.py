@@ -153,13 +153,13 @@ class Front:
                 yield self._nearest(most), 1
             return
         decision, writer = self._decision, self._writer
-        offered = leaders.offers_lines(decision)
+        offered, title = leaders.offers_lines(decision), leaders.proposed_title(decision)
         for most, flips, letters, fewest in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
             lines = [*leaders.proposed_lines(decision, letters), *offered]
             made: list[Flowable] = [
-                Outlined("proposed", leaders.PROPOSED, 0),
-                writer.paragraph(leaders.PROPOSED, "part"),
+                Outlined("proposed", title, 0),
+                writer.paragraph(title, "part"),
                 *(writer.paragraph(line, "boxed") for line in lines),
                 Spacer(0, 3),
                 *([sheet_table(writer, sheet, ROOM, _LEADERS)] if sheet.rows else []),

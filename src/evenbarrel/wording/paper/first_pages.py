@@ -22,6 +22,7 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.deciding.decision import ALL_JOBS, APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
+from evenbarrel.wording.standing_by.masking import SUPPLIERS_MASKED, suppliers_masked
 from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
@@ -168,6 +169,8 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
         lines.append(f"Limits from memory that a barrel exceeds, to be confirmed: {waiting}.")
     suppliers, us = open_counts(appraisal)
     lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
+    if suppliers_masked(appraisal):
+        lines.insert(0, SUPPLIERS_MASKED)
     return tuple(lines)
 
 

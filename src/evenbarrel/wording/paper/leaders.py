@@ -37,6 +37,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_called, full_name
 
 PROPOSED = "The proposal, beside the next best choices"
+_PROPOSED_ALONE = "The proposal"
 FLIPS = "Nearest flips"
 MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Costs not stated", "Price", "Cost over life", "A year"})
@@ -128,6 +129,11 @@ def _shared_rank(decision: Decision) -> Iterator[str]:
             f"{names} share rank {lines[0].rank} of the order: with what an offer leaves out "
             f"levelled, their costs over life are {costs}, too close to separate."
         )
+
+
+def proposed_title(decision: Decision) -> str:
+    """Return the title of the leaders: where prices are masked the proposal stands alone."""
+    return _PROPOSED_ALONE if prices_masked(decision.appraisal) else PROPOSED
 
 
 def leaders_sheet(decision: Decision, most: int) -> Sheet:

@@ -89,13 +89,16 @@ def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
     return f"{where}: {cell_words(cell.signed)} → {cell_words(cell.now)}"
 
 
-def cell_words(cell: SignedCell | None) -> str:
-    """Return the result of a cell: its state, what binds and by what margin."""
+def cell_words(cell: SignedCell | None, word: str = "") -> str:
+    """Return the result of a cell: its state, what binds and by what margin.
+
+    `word` says its state where more than what was signed is known of it.
+    """
     if cell is None:
         return ABSENT
     binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"
     margin = "" if cell.margin is None else f", margin {signed_percent(cell.margin)}"
-    return f"{_WORDS.get(cell.state, cell.state)}{binding}{margin}"
+    return f"{word or _WORDS.get(cell.state, cell.state)}{binding}{margin}"
 
 
 _WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES}

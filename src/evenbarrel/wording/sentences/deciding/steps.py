@@ -9,9 +9,10 @@ from evenbarrel.wording.words.names import job_name
 _MOST_PAIRS, _LONGEST_NAME = 3, 80
 """Pairs that are named, and letters of a name, where the line stands above every step."""
 
+NOT_PROPOSED = "Nothing is proposed yet."
 NO_PROPOSAL = (
-    "Nothing is proposed yet. Propose a barrel under Order or a set of machines under Cover: the "
-    "jobs that each runs come with it."
+    f"{NOT_PROPOSED} Propose a barrel under Order or a set of machines under Cover: the jobs that "
+    "each runs come with it."
 )
 NOTHING_TO_PROPOSE = "Plan jobs and enter offers first; then something can be proposed."
 PROPOSING = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from evenbarrel.appraisal.references import AmountRef, HoursRef, MachineRef, RunsRef
@@ -113,8 +114,15 @@ def bought_text(cover: Cover) -> str:
 
 
 def _short(decision: Decision, cover: Cover) -> str:
-    names = (f"{n} × {barrel_name(decision.appraisal, barrel)}" for barrel, n in cover.barrels)
-    return ", ".join(names) or "none"
+    """Return the machines of a set: with their suppliers where others have a screw called alike."""
+    appraisal = decision.appraisal
+    called = Counter(barrel_name(appraisal, barrel.id) for barrel in appraisal.barrels)
+    machines = []
+    for barrel, copies in cover.barrels:
+        name = barrel_name(appraisal, barrel)
+        name = name if called[name] == 1 else full_name(appraisal, barrel)
+        machines.append(f"{copies} × {name}")
+    return "; ".join(machines) or "none"
 
 
 def first_to_see(covers: Sequence[Cover]) -> int:

@@ -16,7 +16,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
-from evenbarrel.wording.sentences.deciding.steps import NO_PROPOSAL, REPLACED
+from evenbarrel.wording.sentences.deciding.steps import NOT_PROPOSED, REPLACED
 from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, missing_list
 from evenbarrel.wording.sheets.decision.cover import machines_of, of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
@@ -58,7 +58,7 @@ def proposal_head(decision: Decision, most: int | None = None) -> str:
     """
     result = decision.proposal
     if result is None:
-        return NO_PROPOSAL
+        return NOT_PROPOSED
     proposal = result.proposal
     who = fitted(proposal.person or "an unnamed person", _longest(most), len)
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
