@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
@@ -14,12 +14,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.forms.computed import RIGHT
-from evenbarrel.desk.forms.grid_note import GridNote
-from evenbarrel.desk.forms.grid_view import Area, GridModel, GridView
+from evenbarrel.desk.forms.grids.computed import RIGHT
+from evenbarrel.desk.forms.grids.grid_note import GridNote
+from evenbarrel.desk.forms.grids.grid_view import Area, GridModel, GridView
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
-from evenbarrel.entry.block import Rows
 from evenbarrel.entry.settings import Setting, read_setting, text_of
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.evaluation import Evaluation
@@ -35,6 +34,9 @@ from evenbarrel.wording.sentences.deciding import decision
 from evenbarrel.wording.sentences.pages import DOES_NOT_FIT, TYPED_BEFORE, changed_datum
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.limits import limit_note, shipped_note
+
+if TYPE_CHECKING:
+    from evenbarrel.entry.block import Rows
 
 Index = QModelIndex | QPersistentModelIndex
 
