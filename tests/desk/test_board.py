@@ -184,7 +184,7 @@ def test_key_and_legend_take_the_lines_they_need(qtbot: Any, appraisal: Appraisa
         "not stated",
     ]
     before = legend.heightForWidth(900)
-    legend.show_lanes(board(appraisal, Scale()).lanes_told)
+    legend.show_lanes(board(appraisal, Scale()).lane_names)
     assert legend.entries[-1][0].startswith("lanes: general")
     assert legend.heightForWidth(900) >= before
     legend.resize(900, legend.heightForWidth(900))

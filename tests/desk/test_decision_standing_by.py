@@ -185,7 +185,7 @@ def test_a_search_is_stopped_by_the_person_and_by_an_edit(
     monkeypatch.setattr(flips_panel, "flips_of", endless)
     small.step_to("Flips")
     panel = small.page.flips
-    assert panel.words.text() == told.FLIPS_TOLD
+    assert panel.words.text() == told.FLIPS_INTRODUCTION
     small.click(panel.look)
     small.wait(lambda: panel.bar.value() == 25)
     assert panel.look.text() == "&Stop"

@@ -189,8 +189,8 @@ class LinePanel(QFrame):
             self.field.show_value(line.value)
         self.note.setVisible(self.field is None)
         known = line is not None and bool(line.field)
-        told = words.NOT_PUT_RIGHT if known else words.CHOOSE_DATUM
-        self.note.setText("" if line is None else told)
+        hint = words.NOT_PUT_RIGHT if known else words.CHOOSE_DATUM
+        self.note.setText("" if line is None else hint)
 
     def _make_field(self, place: int | None, shape: Shape | None, context: Context) -> None:
         if self.field is not None:

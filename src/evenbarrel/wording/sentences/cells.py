@@ -123,8 +123,8 @@ def _digits(result: CriterionResult, units: DisplayUnits) -> int:
         if value is not None and edge is not None and value != edge
     ]
     for digits in range(_DIGITS, _MOST_DIGITS):
-        told = ((value_text(result, one, units, digits) for one in pair) for pair in apart)
-        if all(value != edge for value, edge in told):
+        parts = ((value_text(result, one, units, digits) for one in pair) for pair in apart)
+        if all(value != edge for value, edge in parts):
             return digits
     return _MOST_DIGITS if apart else _DIGITS
 
@@ -308,11 +308,11 @@ def _reasons(result: CriterionResult) -> list[str]:
 
 def _judged(result: CriterionResult, units: DisplayUnits) -> str:
     """Return a criterion's value or what is unsuited, its limit and its state."""
-    told = against_limit(result, units) if result.unit else _suitability(result)
+    words = against_limit(result, units) if result.unit else _suitability(result)
     to_confirm = "beyond_unconfirmed" in result.reasons
     if result.unit:
         to_confirm = result.beyond_unconfirmed is not None
-    return f"{told}: {state_word(result.state, result.basis == 'practice', to_confirm)}"
+    return f"{words}: {state_word(result.state, result.basis == 'practice', to_confirm)}"
 
 
 def criterion_sentence(

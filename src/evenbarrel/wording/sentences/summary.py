@@ -70,13 +70,13 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         if appraisal.barrel_states[barrel.id] != state:
             continue
         bound = barrel.swept.bound
-        told = labels.STATES[state]
+        text = labels.STATES[state]
         if bound is not None:
             volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
-            told = f"{volume}, {told}"
+            text = f"{volume}, {text}"
         elif state != "not_stated":
-            told = f"volume not stated, {told}"
-        lines.append(f"{labels.MARKS[state]} {full_name(appraisal, barrel.id)}: {told}")
+            text = f"volume not stated, {text}"
+        lines.append(f"{labels.MARKS[state]} {full_name(appraisal, barrel.id)}: {text}")
         lines += _cells(appraisal, barrel.id)
         lines += [
             f"    {CLAIM_WORDS[claim.key].label}: {labels.CLAIM_STATES[claim.state]}. "

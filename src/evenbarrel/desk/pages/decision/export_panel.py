@@ -59,8 +59,8 @@ class ExportPanel(QWidget):
             self.buttons[export.ending] = button
         title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
-        told = faint(Label(decision.EXPORTS_TOLD))
-        told.setWordWrap(True)
+        introduction = faint(Label(decision.EXPORTS_INTRODUCTION))
+        introduction.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
@@ -68,7 +68,7 @@ class ExportPanel(QWidget):
         column.addWidget(self.workings)
         self.letters = FoldingRow(title, self.supplier, self.letter)
         column.addWidget(self.letters)
-        column.addWidget(told)
+        column.addWidget(introduction)
         column.addWidget(self.notice)
         column.addStretch(1)
 

@@ -219,10 +219,10 @@ class DecisionPage(Page):
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
         self.standing_by.show_decision(found, self.steps.current())
-        self.proposed.setText(proposal_line(found, MOST_NAMED))
+        none = found.proposal is None
+        self.proposed.setText(steps.NO_PROPOSAL if none else proposal_line(found, MOST_NAMED))
         # Before there is a barrel nothing can be proposed.
-        proposal = appraisal.evaluation.proposal
-        self.proposed.setVisible(bool(appraisal.barrels or proposal is not None))
+        self.proposed.setVisible(bool(appraisal.barrels) or not none)
         if difference.touches_settings:
             self.limits.show_evaluation(appraisal.evaluation)
             self.half_widths.show_evaluation(appraisal.evaluation)

@@ -292,12 +292,12 @@ _RATE = (
 def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
     """Say it of the first few jobs, and count the rest."""
     more = max(0, len(jobs) - _MOST_WINDOWS)
-    told = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
+    sentences = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
     if more:
-        told.append(
+        sentences.append(
             f"{counted(more, 'more job needs', 'more jobs need')} more than the cycle leaves."
         )
-    return " ".join(told)
+    return " ".join(sentences)
 
 
 def question_text(question: Question, appraisal: Appraisal) -> str:

@@ -109,7 +109,7 @@ class AcceptancePanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(faint_words(words.ACCEPTANCE_TOLD))
+        column.addWidget(faint_words(words.ACCEPTANCE_INTRODUCTION))
         column.addWidget(self.cautions)
         self.choice = FoldingRow(title, self.barrel, self.protocol)
         self.none = faint_words(words.ACCEPTANCE_NO_BARREL)
