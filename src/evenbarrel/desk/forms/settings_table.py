@@ -306,11 +306,11 @@ class SettingsTable(QWidget):
         self.view.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.back = QPushButton("Back to the &usual value")
         self.back.clicked.connect(self._back)
-        column = QVBoxLayout(self)
+        self._column = QVBoxLayout(self)
         self.note = GridNote(self.view)
-        column.addWidget(self.view, 1)
-        column.addWidget(self.note)
-        column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
+        self._column.addWidget(self.view, 1)
+        self._column.addWidget(self.note)
+        self._column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
@@ -338,7 +338,7 @@ class SettingsTable(QWidget):
         widths = list(self._wanted)
         # The table itself is as wide as before until it is laid out.
         bar = self.view.verticalScrollBar().sizeHint().width()
-        room = self.layout().contentsRect().width() - 2 * self.view.frameWidth() - bar
+        room = self._column.contentsRect().width() - 2 * self.view.frameWidth() - bar
         over = max(0, sum(widths) + _LEAST_NOTE - room)
         for column, least in ((ORIGIN, _LEAST_ORIGIN), (LABEL, _LEAST_LABEL)):
             if column < len(widths):
