@@ -68,7 +68,7 @@ _TABLE_AND_FORM = (248, 560)
 _WIDEST_ABOUT = 640
 _NAMES = 2
 """Columns at the left that hold names."""
-_WIDTHS = (132, 148, 48, 64, 56, 56, 64, 56, 56, 64, 48, 56, 44, 68)
+_WIDTHS = (132, 136, 48, 64, 56, 56, 64, 56, 56, 64, 48, 56, 44, 68)
 
 
 class ShotsPage(Page):
