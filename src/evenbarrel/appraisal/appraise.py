@@ -246,7 +246,7 @@ def _barrel_result(
 Settled = tuple[StatedUnit, StatedBarrel, BarrelVolume]
 
 
-def _judge_bids(
+def _barrel_results(
     evaluation: Evaluation,
     units: Sequence[StatedUnit],
     resins: Mapping[str, ResinResult],
@@ -276,7 +276,7 @@ def _judge_bids(
     return settled, results
 
 
-def _judge_offers(
+def _bid_results(
     evaluation: Evaluation, units: Sequence[StatedUnit], before: Appraisal | None
 ) -> tuple[BidResult, ...]:
     known = known_offers(before, evaluation)
@@ -309,7 +309,7 @@ def appraise(
     report(_JOBS_DONE)
     units = tuple(stated_units(evaluation))
     known = known_units(before, evaluation, resins)
-    settled, barrels = _judge_bids(evaluation, units, resins, known, report)
+    settled, barrels = _barrel_results(evaluation, units, resins, known, report)
     disputes, doubts = _in_doubt(evaluation, barrels)
     report(_BIDS_DONE)
     confirmed, disputed = confirmed_of(before, evaluation), disputed_flags(disputes)
@@ -321,7 +321,7 @@ def appraise(
         resins=resins,
         jobs=jobs,
         barrels=tuple(barrels),
-        bids=_judge_offers(evaluation, units, before),
+        bids=_bid_results(evaluation, units, before),
         grid=grid,
         gates=Gates(grid, disputes, doubts, evaluation.assignment, incompatible),
         planned_range=shots.planned_range(jobs),

@@ -158,13 +158,13 @@ class Pages(BaseDocTemplate):
         self.addPageTemplates(
             [
                 PageTemplate(
-                    ONE, [_frame(MARGIN, ROOM)], onPage=self._furnish, onPageEnd=self._head
+                    ONE, [_frame(MARGIN, ROOM)], onPage=self._paint_foot, onPageEnd=self._paint_head
                 ),
                 PageTemplate(
                     TWO,
                     [_frame(MARGIN, COLUMN), _frame(MARGIN + COLUMN + GUTTER, COLUMN)],
-                    onPage=self._furnish,
-                    onPageEnd=self._head,
+                    onPage=self._paint_foot,
+                    onPageEnd=self._paint_head,
                 ),
             ]
         )
@@ -173,7 +173,7 @@ class Pages(BaseDocTemplate):
         """Lay out what is told, and write the document."""
         self.build(story, canvasmaker=_Numbered)
 
-    def _head(self, canvas: Any, _document: BaseDocTemplate) -> None:
+    def _paint_head(self, canvas: Any, _document: BaseDocTemplate) -> None:
         text = continued_text(canvas.continued())
         canvas.saveState()
         canvas.setFont(REGULAR, _SMALL)
@@ -181,7 +181,7 @@ class Pages(BaseDocTemplate):
         canvas.drawString(MARGIN, HEIGHT - HEAD + 8, fitted(text, ROOM, _measure))
         canvas.restoreState()
 
-    def _furnish(self, canvas: Any, _document: BaseDocTemplate) -> None:
+    def _paint_foot(self, canvas: Any, _document: BaseDocTemplate) -> None:
         canvas.saveState()
         canvas.setFont(REGULAR, _SMALL)
         canvas.setFillColor(colour("faint_text"))
