@@ -78,9 +78,9 @@ def styles() -> Mapping[str, ParagraphStyle]:
 
 @cache
 def _printable() -> frozenset[int]:
-    """Return the code points that each of the fonts has."""
+    """Return the code points that each of the fonts has that people's words are set in."""
     styles()
-    fonts: tuple[Any, ...] = tuple(getFont(name) for name in (REGULAR, BOLD, OBLIQUE))
+    fonts: tuple[Any, ...] = tuple(getFont(name) for name in (REGULAR, BOLD))
     return frozenset.intersection(*(frozenset(font.face.charToGlyph) for font in fonts))
 
 
