@@ -142,6 +142,8 @@ class Writer:
 
     def paragraph(self, words: str, style: str = "body", lead: str = "") -> Prose:
         """Return a paragraph; `lead` stands before the words in bold."""
+        # A paragraph breaks lines at the narrow space of an amount, at the usual one it does not.
+        words = words.replace("\u202f", "\u00a0")
         if words and not lead and "\n" not in words:
             # Most are words alone, which need no reader of markup.
             alone = _alone(style).clone(text=self._to_break(words))
