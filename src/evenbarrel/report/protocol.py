@@ -28,14 +28,14 @@ def render_protocol(appraisal: Appraisal, barrel: str) -> bytes:
     """Return the protocol to be carried to the machine; raises KeyError for an unknown barrel."""
     writer, out = Writer(), BytesIO()
     title = words.protocol_title(full_name(appraisal, barrel))
-    told = list(_told(appraisal, barrel, writer, title))
+    flowables = list(_flowables(appraisal, barrel, writer, title))
     foot = foot_text(appraisal, __version__)
     author = appraisal.evaluation.buyer
-    Pages(out, writer, title=title, author=author, foot=foot).write(told)
+    Pages(out, writer, title=title, author=author, foot=foot).write(flowables)
     return out.getvalue()
 
 
-def _told(appraisal: Appraisal, barrel: str, writer: Writer, title: str) -> Iterator[Flowable]:
+def _flowables(appraisal: Appraisal, barrel: str, writer: Writer, title: str) -> Iterator[Flowable]:
     yield writer.paragraph(title, "title")
     yield from (writer.bulleted(line) for line in words.CAUTIONS)
     yield _to_fill(writer, words.conditions_to_fill())

@@ -47,13 +47,13 @@ def _shared(writer: Writer, shared: Mapping[str, Sequence[str]]) -> Iterator[Flo
     """Tell once what all workings of a kind have in common."""
     head = _head(writer, "shared", words.SHARED)
     for kind, notes in shared.items():
-        told = [writer.paragraph(note, "working") for note in notes]
-        yield KeepTogether([*head, writer.paragraph(kind, "minor"), *told])
+        lines = [writer.paragraph(note, "working") for note in notes]
+        yield KeepTogether([*head, writer.paragraph(kind, "minor"), *lines])
         head = []
 
 
 def _working(writer: Writer, shown: Working, once: Collection[str]) -> Iterator[Flowable]:
-    """Tell a working, without the notes that were told `once` of all of its kind."""
+    """Tell a working, without the notes that stand `once` for all of its kind."""
     yield writer.paragraph(shown.title, "minor")
     yield writer.paragraph(shown.result, "working")
     if shown.formula:

@@ -59,7 +59,7 @@ def workings_of(appraisal: Appraisal, most: int) -> Workings:
         for barrel in appraisal.barrels
         for reason in appraisal.gate(barrel.id).reasons
     }
-    cells = [(fit, key) for fit in _fits(appraisal) for key in _told_of(fit, gates)]
+    cells = [(fit, key) for fit in _fits(appraisal) for key in _criteria_of(fit, gates)]
     worst = sorted(range(len(cells)), key=lambda place: SEVERITY.index(cells[place][0].state))
     kept: dict[str, list[Reference]] = {barrel.id: [] for barrel in appraisal.barrels}
     for place in sorted(worst[:most]):
@@ -95,7 +95,9 @@ def _fits(appraisal: Appraisal) -> Iterator[Fit]:
             yield appraisal.fit(barrel.id, job.id)
 
 
-def _told_of(fit: Fit, gates: Collection[tuple[str, str | None, str | None]]) -> tuple[str, ...]:
+def _criteria_of(
+    fit: Fit, gates: Collection[tuple[str, str | None, str | None]]
+) -> tuple[str, ...]:
     bound = [] if fit.binding is None else [fit.binding]
     others = (
         c.key

@@ -171,9 +171,9 @@ def unsettled_lines(appraisal: Appraisal) -> tuple[str, ...]:
     names = [full_name(appraisal, b.id) for b in appraisal.barrels if b.swept.unsettled]
     if not names:
         return ()
-    told = "; ".join(names)
+    text = "; ".join(names)
     where = section_name("claims")
-    return (f"Two routes give contradicting volumes for {told}: see {where}. {UNDECIDED}",)
+    return (f"Two routes give contradicting volumes for {text}: see {where}. {UNDECIDED}",)
 
 
 def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:

@@ -270,10 +270,10 @@ def series_sentence(appraisal: Appraisal, series: Series) -> str:
     session = appraisal.evaluation.acceptance[series.acceptance]
     day = "" if session.date is None else f", {date_text(session.date)}"
     name = f"{full_name(appraisal, series.barrel)}, {KINDS[series.kind]}{day}"
-    return f"{name}: {'; '.join(_told(appraisal, series, units)) or 'nothing weighed'}."
+    return f"{name}: {'; '.join(_series_parts(appraisal, series, units)) or 'nothing weighed'}."
 
 
-def _told(appraisal: Appraisal, series: Series, units: DisplayUnits) -> Iterator[str]:
+def _series_parts(appraisal: Appraisal, series: Series, units: DisplayUnits) -> Iterator[str]:
     if series.mean and series.scatter is not None and series.drift is not None:
         yield f"shot-to-shot scatter {percent(series.scatter / series.mean)}"
         yield f"drift over the series {signed_percent(series.drift)}"

@@ -29,7 +29,7 @@ def comparison_lines(comparison: Comparison, most: int | None = None) -> list[st
     data = change_lines(comparison.fields, comparison.old_data, comparison.new_data, most)
     lines = [f"Entered data that differ ({len(comparison.fields)}):" if data else SAME_DATA]
     lines += [f"    {line}" for line in data]
-    for title, told in (
+    for title, part in (
         ("Gates:", _results(comparison, "gate")),
         ("Verdicts:", _cells(comparison, most)),
         ("Claims:", _claims(comparison)),
@@ -37,8 +37,8 @@ def comparison_lines(comparison: Comparison, most: int | None = None) -> list[st
         ("Cost over life:", _results(comparison, "present_cost")),
         ("Ranks:", _results(comparison, "rank")),
     ):
-        if told:
-            lines += [title, *(f"    {line}" for line in told)]
+        if part:
+            lines += [title, *(f"    {line}" for line in part)]
     if not comparison.cells and not comparison.results_of("gate"):
         lines.append(SAME_VERDICTS)
     leaders = [_leaders(one) for one in (comparison.old, comparison.new)]
@@ -108,7 +108,7 @@ def _lacks(side: Decision, one: ChangedResult) -> bool:
 
 
 def _cells(comparison: Comparison, most: int | None) -> list[str]:
-    told = []
+    rows = []
     for cell in comparison.cells[:most]:
         appraisal = _knowing(comparison, cell.barrel)
         known = {job.id for job in appraisal.jobs}
@@ -120,9 +120,9 @@ def _cells(comparison: Comparison, most: int | None) -> list[str]:
             else cell_words(found, fit_word(side.appraisal.fit(cell.barrel, cell.job)))
             for side, found in ((comparison.old, cell.signed), (comparison.new, cell.now))
         ]
-        told.append(f"{where}: {' → '.join(words)}")
-    rest = len(comparison.cells) - len(told)
-    return [*told, f"and {rest} more"] if rest else told
+        rows.append(f"{where}: {' → '.join(words)}")
+    rest = len(comparison.cells) - len(rows)
+    return [*rows, f"and {rest} more"] if rest else rows
 
 
 def _claims(comparison: Comparison) -> list[str]:

@@ -84,8 +84,8 @@ def chosen_text(decision: Decision, result: ProposalResult, most: int | None = N
         owned = decision.offer(cost.barrel).owned
         (kept if owned else bought).append(f"{cost.copies} × {name}" if cost.copies > 1 else name)
     gone = [full_name(decision.appraisal, name) for name in result.replaced]
-    told = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
-    parts = (f"{what} {_joined(names, most)}" for what, names in told if names)
+    groups = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
+    parts = (f"{what} {_joined(names, most)}" for what, names in groups if names)
     return "; ".join(parts) or "nothing"
 
 
@@ -107,10 +107,10 @@ def money_line(decision: Decision, result: ProposalResult) -> str:
 
 def gate_text(gate: ProgrammeGate, jobs: int) -> str:
     """Return the gate of a proposal, with what nobody runs."""
-    told = labels.GATES[gate.state]
+    text = labels.GATES[gate.state]
     if gate.uncovered:
-        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are not assigned"
-    return told
+        return f"{text}, for {len(gate.uncovered)} of {jobs} jobs are not assigned"
+    return text
 
 
 def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
@@ -145,12 +145,12 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
             )
         )
     # The amounts stand last: where prices are masked there is nothing in these columns.
-    told = slice(0, -3 if prices_masked(appraisal) else len(headings))
+    columns = slice(0, -3 if prices_masked(appraisal) else len(headings))
     return Sheet(
         "proposal",
         "Proposal",
-        headings[told],
-        tuple(row[told] for row in rows),
+        headings[columns],
+        tuple(row[columns] for row in rows),
         notes=_notes(decision, result),
     )
 
@@ -163,7 +163,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
     """Return the row of one machine; without a cost where it is no longer offered."""
     appraisal = decision.appraisal
     jobs = "; ".join(job_name(appraisal, job) for job in gate.jobs)
-    told = REPLACED if cost is None else gate_words(gate, appraisal)
+    gate_line = REPLACED if cost is None else gate_words(gate, appraisal)
     amounts = [Cell(ABSENT)] * 4
     if cost is not None:
         price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
@@ -177,7 +177,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
         Cell(full_name(appraisal, gate.barrel)),
         Cell(jobs or "no job", tip=jobs),
         amounts[0],
-        Cell(told, tip=told),
+        Cell(gate_line, tip=gate_line),
         *amounts[1:],
     )
 
