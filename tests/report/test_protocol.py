@@ -35,5 +35,7 @@ def test_a_machine_to_buy_has_its_guarantees_in_it_and_equal_data_give_equal_byt
     assert "Room to the edge" not in text
     for written in ("Melt temperature", "Witnessed for the supplier"):
         assert written in text
+    assert "in doubt" not in text
+    assert "at least 33150 bar (in doubt)" in _text(render_protocol(sample_appraisal, "b4u1a"))
     with pytest.raises(KeyError):
         render_protocol(sample_appraisal, "nobody")

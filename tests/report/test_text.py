@@ -133,3 +133,12 @@ def test_no_row_is_left_alone_on_a_page(rows: int, low: bool) -> None:
         assert all(count > 1 for count in seen[1:]), (fit, seen)
         # One that fills several lines may begin a table.
         assert not low or all(count > 1 for count in seen[:1]), (fit, seen)
+
+
+def test_no_line_ends_within_an_amount() -> None:
+    for room in range(70, 160, 5):
+        told = Writer().paragraph("Cost over life is EUR 476\u202f720 for all of the jobs.")
+        told.wrap(room, 1000.0)
+        lines = [" ".join(words) for _, words in told.blPara.lines]
+        assert len(lines) > 1
+        assert any("476\u00a0720" in line for line in lines), lines

@@ -150,6 +150,16 @@ def test_what_was_printed_in_any_unit_stands_in_one(evaluation: Evaluation, book
                 assert value == pytest.approx(quantity.si(kind) * factor)
 
 
+def test_a_converted_number_is_shown_with_as_many_digits_as_are_read(book: Workbook) -> None:
+    page = book["Barrels"]
+    first = [cell.value for cell in page[1]]
+    mass = first.index("Rated shot mass [g]")
+    typed, converted = page[2][mass], page[7][mass]
+    assert (typed.value, typed.number_format) == (217, "General")
+    assert converted.value == pytest.approx(6.97 * 28.349523125)
+    assert converted.number_format == "0.00"
+
+
 def test_amounts_are_numbers_beside_their_currency(evaluation: Evaluation, book: Workbook) -> None:
     page = book["Offers"]
     headings = [cell.value for cell in page[1]]

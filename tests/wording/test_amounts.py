@@ -11,6 +11,7 @@ from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.references import AmountRef, MachineRef, RunsRef
 from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.decision.decide import Decision, decide
+from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.trade.ownership import cost as formulas
 from evenbarrel.wording.pictures.cost_bars import side_by_side, step_by_step
@@ -194,3 +195,24 @@ def test_the_order_says_why_nothing_is_levelled(sample_appraisal: Appraisal) -> 
     undated = decide(appraise(evaluation.replace(cost=cost)))
     assert order_sheet(undated).notes[0].startswith("No cost over life: ")
     assert not order_sheet(decide(sample_appraisal)).notes[0].startswith("No cost over life")
+
+
+def test_sets_of_screws_that_are_called_alike_are_told_apart(sample_evaluation: Evaluation) -> None:
+    bids = []
+    for bid in sample_evaluation.bids:
+        units = tuple(
+            unit.replace(
+                designation="Type 1",
+                barrels=tuple(
+                    one.replace(label=f"Screw {n}") for n, one in enumerate(unit.barrels)
+                ),
+            )
+            for unit in bid.units
+        )
+        bids.append(bid.replace(units=units))
+    decided = decide(appraise(sample_evaluation.replace(bids=tuple(bids))))
+    sheet = cover_sheet(decided, decided.cover)
+    titles = [heading.title for heading in sheet.headings]
+    row = dict(zip(titles, sheet.rows[1], strict=True))
+    assert row["Machines"].text == "1 × Quillomar, Type 1 Screw 1; 1 × Own plant, Type 1 Screw 0"
+    assert row["Runner-up"].text == "1 × Brastivel, Type 1 Screw 1; 1 × Own plant, Type 1 Screw 0"

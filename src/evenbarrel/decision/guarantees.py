@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.claims.slips import DATA
 from evenbarrel.appraisal.inputs.stated import printed_precision
 from evenbarrel.model.datum import data_of
 from evenbarrel.model.evaluation import Evaluation
@@ -39,7 +40,8 @@ class GuaranteeLine:
     """A datum to be guaranteed: as printed, the least room it leaves, and for which job.
 
     `margin` is by which share the criterion's value may still grow until its hard edge, None where
-    it has none; `tolerance` the share asked for. `agreed` is the guarantee the bid holds already.
+    it has none; `tolerance` the share asked for. `agreed` is the guarantee the bid holds already,
+    `doubts` are the claims that rest on the datum, failed and still hold.
     """
 
     barrel: str
@@ -51,6 +53,7 @@ class GuaranteeLine:
     side: Side
     tolerance: float
     agreed: Guarantee | None
+    doubts: tuple[str, ...]
 
 
 def guarantee_lines(appraisal: Appraisal, barrel: str) -> tuple[GuaranteeLine, ...]:
@@ -65,7 +68,8 @@ def _or_wide(margin: float | None) -> float:
 
 def _lines(appraisal: Appraisal, barrel: str) -> Iterator[GuaranteeLine]:
     bid, _, entered = appraisal.evaluation.place(barrel)
-    jobs = appraisal.gate(barrel).jobs
+    gate = appraisal.gate(barrel)
+    jobs = gate.jobs
     for datum, (criterion, side) in DECIDES.items():
         stated = getattr(entered, datum)
         if stated is None:
@@ -76,7 +80,10 @@ def _lines(appraisal: Appraisal, barrel: str) -> Iterator[GuaranteeLine]:
         margin = None if job is None else known[job]
         agreed = next((g for g in bid.guarantees if (g.barrel, g.datum) == (barrel, datum)), None)
         tolerance = _tolerance(datum, stated, margin)
-        yield GuaranteeLine(barrel, datum, stated, criterion, job, margin, side, tolerance, agreed)
+        doubts = tuple(claim for claim in gate.doubts if datum in DATA.get(claim, ()))
+        yield GuaranteeLine(
+            barrel, datum, stated, criterion, job, margin, side, tolerance, agreed, doubts
+        )
 
 
 def _tolerance(datum: str, stated: Quantity, margin: float | None) -> float:

@@ -196,7 +196,7 @@ def _rename(data: dict[str, Any], evaluation: Evaluation) -> None:
                 if not own:
                     barrel["label"] = words.screw(at)
             if not own:
-                unit["designation"] = words.unit(place)
+                unit["designation"] = words.unit(number, place)
     known = {bid.id for bid in evaluation.bids}
     for answer in data["answers"]:
         owner, _, datum = answer["question"].rpartition(".")
@@ -238,7 +238,7 @@ def _without_names(evaluation: Evaluation) -> Callable[[str], str]:
         called = {bid.supplier: words.supplier(number), bid.reference: words.MASKED}
         first = bid.supplier.split(" ")[0]
         called |= {first: words.supplier(number)} if len(first) > _SHORTEST else {}
-        called |= {unit.designation: words.unit(at) for at, unit in enumerate(bid.units)}
+        called |= {one.designation: words.unit(number, at) for at, one in enumerate(bid.units)}
         called |= {document.name: words.MASKED for document in bid.documents}
         names |= {name.casefold(): new for name, new in called.items() if len(name) >= _SHORTEST}
         screws |= _screws_called(bid, number)
@@ -261,7 +261,7 @@ def _screws_called(bid: Bid, number: int) -> dict[str, str]:
             if not unit.designation or not barrel.label:
                 continue
             name = f"{unit.designation} {barrel.label}"
-            new = f"{words.supplier(number)}, {words.unit(place)} {words.screw(at)}"
+            new = f"{words.supplier(number)}, {words.unit(number, place)} {words.screw(at)}"
             before = ("", f"{bid.supplier} ", f"{bid.supplier}, ") if bid.supplier else ("",)
             called |= {f"{one}{name}": new for one in before}
     return called

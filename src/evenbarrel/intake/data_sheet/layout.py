@@ -104,7 +104,7 @@ def label_of(key: DatumKey) -> str:
     if key.field == "scope":
         item, _, what = key.part.rpartition(".")
         said = words.SCOPE_STATE if what == "state" else words.SCOPE_AMOUNT
-        return said.format(item=item)
+        return said.format(item=item[:1].upper() + item[1:])
     return key.shape.datum.label
 
 

@@ -10,6 +10,7 @@ from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from evenbarrel.report.paper.right_to_left import as_set
 from evenbarrel.resources import read_bytes
 from evenbarrel.wording.pictures.label_layout import one_line
 
@@ -24,7 +25,10 @@ _MEASURED = 1 << 14
 
 
 class _Measured(TTFont):
-    """A font that measures a text once: the same words stand in many cells and are asked often."""
+    """A font that measures a text once: the same words stand in many cells and are asked often.
+
+    Every line that is drawn passes it, so here words of the other direction are turned round.
+    """
 
     def __init__(self, name: str, file: BytesIO) -> None:
         super().__init__(name, file)
@@ -33,6 +37,10 @@ class _Measured(TTFont):
     def stringWidth(self, text: str, size: float, encoding: str = "utf8") -> float:
         """Return how wide a text is [pt]."""
         return self._width(text, size, encoding)
+
+    def splitString(self, text: str, doc: object, encoding: str = "utf-8") -> Any:
+        """Return the codes of a line as it is set, by the parts of the font they are in."""
+        return super().splitString(as_set(text, self.face.charToGlyph), doc, encoding)
 
 
 @cache

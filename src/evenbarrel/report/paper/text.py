@@ -78,9 +78,9 @@ def styles() -> Mapping[str, ParagraphStyle]:
 
 @cache
 def _printable() -> frozenset[int]:
-    """Return the code points that each of the fonts has."""
+    """Return the code points that each of the fonts has that people's words are set in."""
     styles()
-    fonts: tuple[Any, ...] = tuple(getFont(name) for name in (REGULAR, BOLD, OBLIQUE))
+    fonts: tuple[Any, ...] = tuple(getFont(name) for name in (REGULAR, BOLD))
     return frozenset.intersection(*(frozenset(font.face.charToGlyph) for font in fonts))
 
 
@@ -142,6 +142,8 @@ class Writer:
 
     def paragraph(self, words: str, style: str = "body", lead: str = "") -> Prose:
         """Return a paragraph; `lead` stands before the words in bold."""
+        # A paragraph breaks lines at the narrow space of an amount, at the usual one it does not.
+        words = words.replace("\u202f", "\u00a0")
         if words and not lead and "\n" not in words:
             # Most are words alone, which need no reader of markup.
             alone = _alone(style).clone(text=self._to_break(words))

@@ -26,6 +26,8 @@ _BUTTON = 3
 """What a filter's button takes of a heading [characters]."""
 _UPRIGHT, _PAGE_WIDTH = 104, 255
 """Characters that a page takes side by side: upright, and across while it stays readable."""
+_CONVERTED, _READ = 7, 5
+"""From so many digits on a number was converted to another unit; and so many of it are shown."""
 _A4, _MARGIN, _EDGE = 9, 0.4, 0.2
 """The size of paper by its number in a workbook, its margins, and its head's and foot's [in]."""
 
@@ -215,10 +217,18 @@ def _names(sheet: Sheet) -> int:
 
 
 def _format(cell: Cell) -> str:
-    """Return a number format with as many places as the printed number has."""
-    if cell.value is None or cell.as_typed:
+    """Return a number format with as many places as the printed number has.
+
+    What was typed is shown as it was; once converted to another unit, with as many as are read.
+    """
+    if cell.value is None:
         return "General"
-    _, point, places = cell.text.partition(".")
+    whole, point, places = cell.text.partition(".")
+    if cell.as_typed:
+        before = len(whole.lstrip("-−0"))
+        if not cell.formula or before + len(places) < _CONVERTED or "e" in places:
+            return "General"
+        places = places[: max(1, _READ - before)]
     digits = sum(character.isdigit() for character in places)
     return "0." + "0" * digits if point and digits else "0"
 

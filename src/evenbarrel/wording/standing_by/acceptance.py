@@ -137,6 +137,10 @@ SHEET_NOTE = (
 )
 
 
+IN_DOUBT = (
+    "In doubt: what is printed does not agree with the other numbers. It has to be put right "
+    "before it is guaranteed."
+)
 PROTOCOL_NOTE = "Suggested where the order agrees nothing else; what the order says counts."
 WITNESSES = ("Weighed by", "Witnessed for the supplier", "Witnessed for the buyer")
 _ROOM = "Room to the edge"
@@ -176,7 +180,8 @@ def guarantees_to_show(appraisal: Appraisal, barrel: str) -> Sheet:
     Without how near an edge a number is, for which of our jobs.
     """
     sheet = without_columns(guarantee_sheet(appraisal, barrel), frozenset({_ROOM}))
-    return said_once(replace(sheet, notes=(PROTOCOL_NOTE,)), "Remedy")
+    notes = (*(note for note in sheet.notes if note != SHEET_NOTE), PROTOCOL_NOTE)
+    return said_once(replace(sheet, notes=notes), "Remedy")
 
 
 def measured_text(series: Series, value: float | None, units: DisplayUnits) -> str:
@@ -301,7 +306,12 @@ def guarantee_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
     )
     rows = tuple(_guarantee_row(appraisal, line) for line in lines)
     title = f"To be guaranteed: {full_name(appraisal, barrel)}"
-    return Sheet("guarantees", title, headings, rows, notes=(SHEET_NOTE,))
+    doubt = (IN_DOUBT,) if any(_is_in_doubt(line) for line in lines) else ()
+    return Sheet("guarantees", title, headings, rows, notes=(*doubt, SHEET_NOTE))
+
+
+def _is_in_doubt(line: GuaranteeLine) -> bool:
+    return bool(line.doubts) and line.agreed is None
 
 
 def method_of(datum: str) -> str:
@@ -317,13 +327,14 @@ def _guarantee_row(appraisal: Appraisal, line: GuaranteeLine) -> tuple[Cell, ...
     if agreed is not None:
         value, tolerance = printed(agreed.value), printed(agreed.tolerance)
         method, remedy = agreed.method or method, agreed.remedy or remedy
+    said = " (in doubt)" if _is_in_doubt(line) else "" if agreed is None else " (agreed)"
     room = ABSENT
     if line.margin is not None and line.job is not None:
         word = CRITERION_WORDS[line.criterion].short
         room = f"{percent(line.margin)}: {word}, {job_name(appraisal, line.job)}"
     return (
         Cell(labels.datum_of(Barrel, line.datum)),
-        Cell(f"{side} {value}" + ("" if agreed is None else " (agreed)")),
+        Cell(f"{side} {value}{said}"),
         Cell(tolerance),
         Cell(room),
         Cell(method),

@@ -39,9 +39,9 @@ def supplier(number: int) -> str:
     return f"Supplier {_letters(number)}"
 
 
-def unit(place: int) -> str:
-    """Return what a unit is called by its place in the offer."""
-    return f"Unit {place + 1}"
+def unit(number: int, place: int) -> str:
+    """Return what a unit is called by its offer and its place in it: "Unit A1", as no other is."""
+    return f"Unit {_letters(number)}{place + 1}"
 
 
 def screw(place: int) -> str:
