@@ -194,6 +194,8 @@ def _window(case: Case) -> tuple[Line, ...]:
     for route in ("given", "cycle", "formula"):
         if route in window.routes:
             mark = "used" if route == window.taken else "beside"
+            if mark == "used" and route == "formula" and window.cap is not None:
+                mark = "used; the mould may stay shut for all that the cycle leaves"
             text = bound_text(_not_below_zero(window.routes[route]), "time", case.units)
             lines.append(Line(labels.WINDOW_ROUTES[route], text, mark))
     if window.cap is not None:
