@@ -225,7 +225,11 @@ def test_the_window_is_held_against_the_cycle(
         # less its motion, which nobody stated.
         ({"resin": "pe_ld", "wall_thickness": "1.2 mm", "hold_time": "3 s"}, "cap", "not_stated"),
         # HDPE, 1.8 mm: cold 1.3 s after hold, too short for the screw; the cycle leaves 18.3 s.
-        ({"resin": "pe_hd", "wall_thickness": "1.8 mm", "hold_time": "2.5 s"}, "formula", "near_edge"),
+        (
+            {"resin": "pe_hd", "wall_thickness": "1.8 mm", "hold_time": "2.5 s"},
+            "formula",
+            "near_edge",
+        ),
     ],
 )
 def test_a_cold_wall_does_not_open_the_mould(times: Filed, route: str, state: str) -> None:

@@ -202,8 +202,11 @@ def _output_of(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         return judged(OUTPUT_PER_TURN, "query", output, possible)
     dragged = _dragged(barrel, diameter, turns)
     note = "above_drag_flow" if dragged is not None and rate / density > dragged else None
-    if note is None and not is_usual_output(output):
+    if note is None and output > USUAL_OUTPUT_HIGH:
         note = "unusual_output"
+    elif note is None and at_the_rate and output < USUAL_OUTPUT_LOW:
+        # Beside a higher speed than its own any rate looks low.
+        note = "low_output"
     return judged(replace(OUTPUT_PER_TURN, note=note), "agrees", output)
 
 
