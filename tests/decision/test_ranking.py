@@ -191,7 +191,7 @@ REMEMBERED = {
 
 
 def test_which_jobs_are_known_to_run(decided, make_bid, for_each):
-    """Near an edge and accepted outside run; what waits for a number or a person is open."""
+    """Near an edge and accepted outside run; what waits for a number or a person is undecided."""
     doubted = {"required_pressure": of("900 bar")}
 
     @for_each(
@@ -200,17 +200,21 @@ def test_which_jobs_are_known_to_run(decided, make_bid, for_each):
             ("run", {}, {"shot_mass": of("308 g")}, {}),
             ("not_run", {}, LARGE, {}),
             ("run", {}, LARGE, {"deviations": [WASTED | {"person": "P", "date": "2026-01-05"}]}),
-            ("open", NO_SIZE, SMALL, {}),
+            ("undecided", NO_SIZE, SMALL, {}),
             # With its volume alone: near an edge in one criterion, a required one is open.
-            ("open", NO_SIZE | {"swept_volume": of("200 cm3")}, SMALL, {}),
-            ("open", {"swept_volume": of("250 cm3")}, SMALL, {}),
-            ("open", {"injection_pressure": of("60000 bar")}, SMALL | doubted, {}),
-            ("open", {}, SMALL | {"resin": "m"}, {"more_resins": [REMEMBERED]}),
+            ("undecided", NO_SIZE | {"swept_volume": of("200 cm3")}, SMALL, {}),
+            ("undecided", {"swept_volume": of("250 cm3")}, SMALL, {}),
+            ("undecided", {"injection_pressure": of("60000 bar")}, SMALL | doubted, {}),
+            ("undecided", {}, SMALL | {"resin": "m"}, {"more_resins": [REMEMBERED]}),
         ]
     )
     def holds(expected, barrel, job, changes):
         found = line(decided(make_bid("a", barrel=barrel), jobs=[job], **changes), "aa")
-        told = {"run": found.jobs_run, "open": found.jobs_open, "not_run": found.jobs_not_run}
+        told = {
+            "run": found.jobs_run,
+            "undecided": found.jobs_undecided,
+            "not_run": found.jobs_not_run,
+        }
         assert {name: jobs for name, jobs in told.items() if jobs} == {expected: ("j0",)}
 
 
@@ -226,14 +230,14 @@ def test_what_nobody_states_comes_after_what_is_known_to_run(decided, make_bid, 
     silent, known = line(decision, "aa"), line(decision, "ba")
     assert silent.work == ((), ("j0", "j1"))
     assert (known.work, known.jobs_not_run) == ((("j0",), ()), ("j1",))
-    # What is open is in the cost: silence is not cheap.
+    # What is undecided is in the cost: silence is not cheap.
     assert decision.cost["aa"].jobs == ("j0", "j1")
     assert decision.cost["aa"].parts["energy"].counted > decision.cost["ba"].parts["energy"].counted
     # What lacks of its price is levelled by an offer that runs other jobs too.
     assert silent.filled["price.training"] == 3000.0
     assert silent.filled_by["price.training"] == "ba"
     told = {one.barrel: one for one in published(decision).order}["aa"]
-    assert (told.jobs_run, told.jobs_open, told.jobs_not_run) == (0, 2, 0)
+    assert (told.jobs_run, told.jobs_undecided, told.jobs_not_run) == (0, 2, 0)
 
 
 PRINTED = {
@@ -297,14 +301,15 @@ def test_the_order_of_the_sample_follows_from_its_verdicts(sample_decision):
         fit = appraisal.fit(barrel, job)
         if fit.unaccepted:
             return "not run"
-        undecided = {"disputed", "beyond_unconfirmed"}.intersection(fit.reasons)
-        open_ = undecided or set(required).intersection(fit.open)
-        return "open" if open_ or appraisal.barrel(barrel).swept.unsettled else "run"
+        doubted = {"disputed", "beyond_unconfirmed"}.intersection(fit.reasons)
+        waits = doubted or set(required).intersection(fit.open)
+        unsettled = appraisal.barrel(barrel).swept.unsettled
+        return "undecided" if waits or unsettled else "run"
 
     work = {
         one.barrel: tuple(
             tuple(job.id for job in appraisal.jobs if kind(one.barrel, job.id) == which)
-            for which in ("run", "open")
+            for which in ("run", "undecided")
         )
         for one in sample_decision.order
     }

@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, QRectF, Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QPainter
 from PySide6.QtTest import QAbstractItemModelTester
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
+from evenbarrel.desk.pages.fit import board_painter
 from evenbarrel.desk.pages.fit.board_key import JobKey, Legend
 from evenbarrel.desk.pages.fit.board_model import FIRST_JOB, RULER, BoardModel
 from evenbarrel.desk.pages.fit.board_view import BoardView
@@ -127,6 +128,33 @@ def test_the_current_cell_stays_where_its_barrel_and_job_are(
     others = tuple(b.id for b in reversed(appraisal.barrels))
     view.show_picture(board(appraisal, Scale(), barrels=others))
     assert view.current_place() == ("b1u1b", "j6")
+
+
+@pytest.mark.parametrize(
+    ("width", "has_words"), [(990, True), (850, True), (770, True), (700, False)]
+)
+def test_a_word_below_a_mark_is_whole_or_not_there(
+    monkeypatch: pytest.MonkeyPatch, view: BoardView, width: int, has_words: bool
+) -> None:
+    said: list[tuple[str, float, float]] = []
+
+    def note(painter: QPainter, box: QRectF, _flags: Any, text: str) -> None:
+        said.append((text, painter.fontMetrics().horizontalAdvance(text), box.width()))
+
+    monkeypatch.setattr(board_painter, "draw_words", note)
+    view.resize(width, 760)
+    view.grab()
+    model, cell = view.board_model, view.columnWidth(FIRST_JOB)
+    drawn = {text: wide for text, wide, room in said if abs(room - cell) <= 1.0 and text}
+    places = [
+        model.cell(model.index(row, column))
+        for row in range(model.rowCount())
+        for column in range(FIRST_JOB, model.columnCount())
+    ]
+    words = {place.word for place in places if place and place.word}
+    assert "residence" in words
+    assert set(drawn) == (words if has_words else set())
+    assert all(wide <= cell for wide in drawn.values())
 
 
 def test_many_jobs_become_marks_alone(qtbot: Any, view: BoardView) -> None:

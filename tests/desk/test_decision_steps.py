@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
 
 from evenbarrel.appraisal.references import RuleRef
 from evenbarrel.decision.decide import Decision
@@ -147,6 +148,17 @@ def test_a_set_is_proposed_with_who_runs_what(sample: Person) -> None:
     assert sample.session.decision.proposal is not None
     assert sample.session.decision.proposal.gate.state == "no_objection"
     assert sample.session.undo_stack.count() == 1
+
+    def asked(button: QPushButton) -> list[str]:
+        sample.click(button)
+        dialog = next(d for d in sample.window.findChildren(ProposalDialog) if d.isVisible())
+        begun = [dialog.fields[name].line.text() for name in ("reason", "person")]
+        dialog.reject()
+        return begun
+
+    # Why some machines were proposed is no reason for others.
+    assert asked(sample.page.proposal.edit) == ["Runs every job", "B. Buyer"]
+    assert asked(found(sample).propose_other) == ["", "B. Buyer"]
 
 
 def test_the_set_that_a_person_looks_at_is_looked_at_again_after_an_edit(sample: Person) -> None:

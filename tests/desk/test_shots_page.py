@@ -301,14 +301,21 @@ def test_text_refused_in_a_dialog_is_told_when_it_closes(
 def test_names_take_what_is_free_beside_the_numbers(window: MainWindow, session: Session) -> None:
     session.open_sample()
     table = window.page.table
-    window.resize(1400, 900)
-    narrow = [table.columnWidth(column) for column in range(len(COLUMNS))]
-    window.resize(1920, 1000)
-    wide = [table.columnWidth(column) for column in range(len(COLUMNS))]
-    assert wide[2:] == narrow[2:]
+
+    def widths(width: int) -> list[int]:
+        window.resize(width, 900)
+        return [table.columnWidth(column) for column in range(table.model().columnCount())]
+
+    narrow, wider = widths(1400), widths(1500)
+    assert wider[0] > narrow[0]
+    assert wider[2:] == narrow[2:]
+    # What the names need no more is shared by all.
+    wide = widths(1920)
     assert all(wide[column] > table.sizeHintForColumn(column) for column in (0, 1))
-    window.resize(1400, 900)
-    assert table.columnWidth(0) == narrow[0]
+    (more,) = {now - before for now, before in zip(wide[2:], narrow[2:], strict=True)}
+    assert more > 0
+    assert 0 <= table.viewport().width() - sum(wide) < len(wide)
+    assert widths(1400) == narrow
 
 
 def test_the_resin_goes_below_the_form_in_a_small_window(

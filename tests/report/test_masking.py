@@ -26,7 +26,7 @@ from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
 from evenbarrel.wording.standing_by.signatures import STATEMENTS
-from evenbarrel.wording.words.amounts import COSTS_OPEN, JOBS_OPEN
+from evenbarrel.wording.words.amounts import COSTS_UNDECIDED, JOBS_UNDECIDED
 
 letters = some.text("abcdefghijklmnopqrstuvwxyz", min_size=6, max_size=12)
 # Of many digits: 0.999… is found among what is computed, whatever is masked.
@@ -175,8 +175,8 @@ def test_what_is_masked_is_neither_asked_for_nor_missing(sample_appraisal, what)
     assert len(sheet.notes) == (4 if money else 1)
     # How jobs are counted is said where they are, of costs only where there are any.
     (order,) = (sheet for sheet in printed_choice_sheets(decision) if sheet.key == "order")
-    assert JOBS_OPEN in order.notes
-    assert (COSTS_OPEN in order.notes) == money
+    assert JOBS_UNDECIDED in order.notes
+    assert (COSTS_UNDECIDED in order.notes) == money
 
 
 def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:

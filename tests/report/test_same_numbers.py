@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from io import BytesIO
 
@@ -16,7 +17,7 @@ from evenbarrel.decision.flips.choice import choices_of
 from evenbarrel.decision.flips.numbers import Number
 from evenbarrel.decision.flips.search import Flip, Flips
 from evenbarrel.report.results_file import results_of
-from evenbarrel.report.workbook.book import render_workbook
+from evenbarrel.report.workbook.book import render_workbook, workbook_sheets
 from evenbarrel.wording.sentences.asking.questions import question_texts
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.offers import offers_sheet
@@ -28,6 +29,7 @@ from evenbarrel.wording.standing_by.flips import flip_line
 from evenbarrel.wording.words.names import barrel_name
 
 Names = tuple[str, str]
+_NO_NUMBER = re.compile(r"[^0-9.eE-]")
 _ROW = 300
 """Characters within which the number of a row stands after its names."""
 
@@ -116,6 +118,22 @@ def test_price_cost_and_rank_of_every_barrel_are_the_same_everywhere(
             else:
                 after = paper.split(named)[1:]
                 assert any(text in part[:_ROW] for part in after)
+
+
+def test_a_number_of_the_workbook_is_the_one_that_is_printed(
+    appraisal: Appraisal, flips: Flips
+) -> None:
+    """A share headed with % stands in per cent; of what is printed two digits at least are held."""
+    wrong, numbers = [], 0
+    for sheet in workbook_sheets(appraisal, flips):
+        cells = (cell for row in sheet.rows for cell in row if cell.value is not None)
+        for cell in cells:
+            numbers += 1
+            printed = float(_NO_NUMBER.sub("", cell.text.partition("%")[0].replace("−", "-")))
+            if printed != pytest.approx(cell.value, rel=0.05, abs=0.006):
+                wrong.append((sheet.key, cell.text, cell.value))
+    assert wrong == []
+    assert numbers > 1000
 
 
 def test_proposal_flips_and_what_is_open_are_the_same_everywhere(

@@ -171,6 +171,29 @@ def test_rows_are_filtered_and_headings_and_names_stay_in_sight(
     assert book["Fit"].freeze_panes == "D2"
 
 
+def test_each_worksheet_prints_with_its_title_and_headings_and_can_be_read(
+    sheets: Sequence[Sheet], book: Workbook
+) -> None:
+    for sheet, page in zip(sheets, book.worksheets, strict=True):
+        paper, width = page.page_setup, [one.width for one in page.column_dimensions.values()]
+        assert paper.paperSize == int(page.PAPERSIZE_A4)
+        assert (paper.fitToHeight, page.print_title_rows) == (0, "$1:$1")
+        assert page.oddHeader.left.text == "&A"
+        # In 11 points a character is 1.85 mm wide; what stands on 277 mm is made so small.
+        names = sum(width[: _frozen(page)])
+        each = names + (sum(width) - names) / paper.fitToWidth
+        assert 277.0 / (each * 1.85) * 11.0 > 6.4, page.title
+        if paper.fitToWidth > 1:
+            assert page.print_title_cols is not None
+            assert paper.pageOrder == "overThenDown"
+        assert len(page.merged_cells.ranges) == len(sheet.notes)
+
+
+def _frozen(page: Worksheet) -> int:
+    """Return how many columns stay in sight."""
+    return int(page[page.freeze_panes].column) - 1
+
+
 def test_states_are_worded_and_coloured(book: Workbook) -> None:
     states = [row[3] for row in book["Claims"].iter_rows(min_row=2)]
     assert {"● agrees", "◐ query", "⊗ contradicts", "◌ not stated"} == {s.value for s in states}

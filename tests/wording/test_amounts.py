@@ -8,19 +8,21 @@ from dataclasses import replace
 import pytest
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
-from evenbarrel.appraisal.references import AmountRef
+from evenbarrel.appraisal.references import AmountRef, MachineRef, RunsRef
 from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.report.paper.cost_drawing import bars_drawing
 from evenbarrel.trade.ownership import cost as formulas
 from evenbarrel.wording.pictures.cost_bars import side_by_side, step_by_step
+from evenbarrel.wording.sentences.deciding.choice import choice_lines
 from evenbarrel.wording.sheets.decision.cost import cost_sheet
 from evenbarrel.wording.sheets.decision.cover import cover_sheet, who_runs_what_sheet
 from evenbarrel.wording.sheets.decision.offers import offers_sheet
 from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_line, proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet
-from evenbarrel.wording.words.amounts import FORMULAS
+from evenbarrel.wording.words.amounts import COSTS_UNDECIDED, FORMULAS, JOBS_UNDECIDED
+from evenbarrel.wording.words.names import barrel_name, full_name
 from evenbarrel.wording.workings.working import working
 
 BARRELS = ("b1u1b", "b3u1b", "b4u1c", "b6u1a")
@@ -126,6 +128,32 @@ def test_bars_add_up_to_the_cost_and_lie_on_one_scale(decision: Decision) -> Non
     drawing = bars_drawing(every, 700.0)
     texts = {shape.text for shape in drawing.shapes if hasattr(shape, "text")}
     assert {row.name for row in every.rows} <= texts
+
+
+def test_jobs_that_are_undecided_are_told_apart_wherever_jobs_are_counted(
+    decision: Decision,
+) -> None:
+    """Of the screw on request nothing is known, of another of that unit the size is in doubt."""
+    for barrel, told in (("b4u1c", "0 + 8 ?"), ("b4u1b", "0 + 5 ?"), ("b4u1a", "1 + 3 ?")):
+        name = full_name(decision.appraisal, barrel)
+        for sheet in (order_sheet(decision), cost_sheet(decision)):
+            (row,) = [
+                [cell.text for cell in row]
+                for row in sheet.rows
+                if barrel_name(decision.appraisal, barrel) in [cell.text for cell in row]
+            ]
+            assert told in row
+            assert {JOBS_UNDECIDED, COSTS_UNDECIDED} <= set(sheet.notes)
+        (bar,) = [row for row in side_by_side(decision).rows if row.name == name]
+        assert f", {told} jobs on " in bar.text
+        opened = working(decision.appraisal, RunsRef((MachineRef(barrel),), "jobs"))
+        assert opened.result.startswith(told)
+    lines = choice_lines(decision)
+    for told in (
+        "waits, 0 of 8 jobs, 8 undecided, on 2 machines.",
+        "B: shut, 0 of 8 jobs, 5 undecided.",
+    ):
+        assert any(line.endswith(told) for line in lines), told
 
 
 def test_the_proposal_is_told_with_its_gate_and_its_cost(decision: Decision) -> None:

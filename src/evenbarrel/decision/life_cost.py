@@ -18,7 +18,7 @@ from evenbarrel.decision.running import Running
 PARTS = ("price", "energy", "time_lost", "changes", "lines", "residual")
 
 Work = tuple[tuple[str, ...], tuple[str, ...]]
-"""Jobs that are known to run, and jobs of which it is open whether they fit."""
+"""Jobs that are known to run, and jobs of which that is undecided."""
 
 Machines = tuple[int, tuple[int, ...], int | None]
 """Copies of a candidate that run some jobs: its row, their columns, how many where it is told."""
@@ -74,8 +74,8 @@ class LifeCosts:
     def alone(self) -> Mapping[str, LifeCost]:
         """Each barrel as the only one, for every job not outside on it and not pinned away.
 
-        Jobs of which it is open whether they fit are among them: silence is not cheap. It is bought
-        as often as these jobs need.
+        Jobs of which it is undecided whether they fit are among them: silence is not cheap. It is
+        bought as often as these jobs need.
         """
         return {c.id: self.of(c.id, self.jobs_alone(row)) for row, c in self._places}
 
@@ -96,7 +96,7 @@ class LifeCosts:
         return tuple(np.flatnonzero(may & ~self.programme.beyond_moulds(row)).tolist())
 
     def work_alone(self, row: int) -> Work:
-        """Return the same jobs, those that are known to run apart from those that are open."""
+        """Return the same jobs, those that are known to run apart from those that are undecided."""
         undecided, jobs = self.programme.undecided[row], self.jobs_alone(row)
         run = tuple(self.programme.jobs[job].id for job in jobs if not undecided[job])
         return run, tuple(self.programme.jobs[job].id for job in jobs if undecided[job])

@@ -264,7 +264,7 @@ class Programme:
 
     @cached_property
     def undecided(self) -> Flags:
-        """Cells that are not outside and yet wait for something: whether they fit is open."""
+        """Cells that are not outside and yet wait for something: whether they fit is undecided."""
         return np.asarray(self.not_outside & ~self.without_objection)
 
     @cached_property

@@ -47,18 +47,18 @@ class OrderLine:
     `unfilled` names what none states, and `may_grow` by how much that may cost before the order
     changes, None where nothing follows.
 
-    `jobs_run` are known to run: nothing stands against them and nothing is waited for. `jobs_open`
-    wait for something, as a volume that is not stated: they count for no barrel and against none,
-    but are in its cost, so that silence is not cheap. Costs are compared only among barrels of one
-    gate that run, and leave open, the same jobs, and run at least one. `nearest` is the criterion
-    that has the least margin.
+    `jobs_run` are known to run: nothing stands against them and nothing is waited for.
+    `jobs_undecided` wait for something, as a volume that is not stated: they count for no barrel
+    and against none, but are in its cost, so that silence is not cheap. Costs are compared only
+    among barrels of one gate that run, and leave undecided, the same jobs, and run at least one.
+    `nearest` is the criterion that has the least margin.
     """
 
     barrel: str
     rank: int | None
     gate: GateState | None
     jobs_run: tuple[str, ...]
-    jobs_open: tuple[str, ...]
+    jobs_undecided: tuple[str, ...]
     jobs_not_run: tuple[str, ...]
     present_cost: float | None
     levelled: float | None
@@ -77,7 +77,7 @@ class OrderLine:
     @property
     def work(self) -> Work:
         """What its cost is for."""
-        return self.jobs_run, self.jobs_open
+        return self.jobs_run, self.jobs_undecided
 
 
 @dataclass(frozen=True)

@@ -30,9 +30,9 @@ class Shares:
     weighed from 0 for the worst of them to 1 for the best. `drawn` is the number of weightings that
     were drawn where the shares are sampled, 0 where they are exact, `error` is the standard error
     of the shares where they are sampled, 0 where they are exact. Left out are barrels that lack a
-    measure, with the measure's name; "shut", "other_jobs" (they run or leave open other jobs than
-    the one that leads, and a cost is among the measures) and "dominated" (no weighting prefers them
-    to a certain other).
+    measure, with the measure's name; "shut", "other_jobs" (they run other jobs, known or undecided,
+    than the one that leads, and a cost is among the measures) and "dominated" (no weighting prefers
+    them to a certain other).
     """
 
     measures: tuple[str, ...]

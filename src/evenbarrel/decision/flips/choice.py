@@ -172,7 +172,7 @@ class Compared:
 
     @cached_property
     def _works(self) -> tuple[Work, ...]:
-        """The jobs that each choice runs, and those of which that is open; a set runs all it has.
+        """The jobs that each choice runs, and those that are undecided; a set runs all it has.
 
         In their order: what is alike is the same work.
         """

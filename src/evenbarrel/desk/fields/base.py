@@ -69,6 +69,8 @@ class QuietCombo(QComboBox):
         event.ignore()
 
 
+BESIDE_LINE = 4
+"""Free above a label, so that it stands beside the words of its line [px]."""
 _SHORT = 10
 """Letters that every line shows at once."""
 

@@ -31,9 +31,9 @@ def on_one_line(text: str) -> str:
     return " ".join(text.split())
 
 
-def lies(shape: Shape) -> Qt.AlignmentFlag:
-    """Return how the cells of a datum lie."""
-    return RIGHT if shape.kind in _NUMERIC else _LEFT
+def lies(column: Shape | Computed) -> Qt.AlignmentFlag:
+    """Return how the cells of a column lie."""
+    return RIGHT if isinstance(column, Computed) or column.kind in _NUMERIC else _LEFT
 
 
 def title_of(column: Shape | Computed) -> str:

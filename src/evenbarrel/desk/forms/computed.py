@@ -19,6 +19,11 @@ RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 """How a cell with a number lies."""
 
 
+def beside_unit(title: str, unit: str) -> str:
+    """Return a title on one line with its unit, if there is one."""
+    return f"{title}, {unit}" if unit else title
+
+
 def over_unit(title: str, unit: str) -> str:
     """Return a title in lines of a few words, over its unit if there is one."""
     return f"{in_two(title)}\n{unit}" if unit else in_two(title)

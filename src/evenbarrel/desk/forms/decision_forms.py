@@ -11,7 +11,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFormLayout, QVBoxLayout, QWidget
 
 from evenbarrel.appraisal.consequences import TriedReading
-from evenbarrel.desk.fields.base import Field
+from evenbarrel.desk.fields.base import BESIDE_LINE, Field
 from evenbarrel.desk.fields.make import field_for
 from evenbarrel.desk.fields.simple import ChoiceField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
@@ -113,7 +113,7 @@ class AskDialog(QDialog):
             field = field_for(shape, context or Context())
             field.reset(value)
             self.fields[name] = field
-            form.addRow(shape.datum.label, field)
+            self.add_row(shape.datum.label, field)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
@@ -123,6 +123,14 @@ class AskDialog(QDialog):
         self._below.setSpacing(GRID)
         self._below.addWidget(self.problem)
         self._below.addWidget(buttons)
+
+    def add_row(self, label: str, field: QWidget) -> None:
+        """Add what is asked below what is asked already, its label beside its first line."""
+        words = Label(label)
+        words.setContentsMargins(0, BESIDE_LINE, 0, 0)
+        words.setAlignment(Qt.AlignmentFlag.AlignTop)
+        words.setBuddy(field)
+        self.form.addRow(words, field)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Begin as high as what is asked."""

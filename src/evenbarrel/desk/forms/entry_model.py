@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
 from evenbarrel.desk.forms.cell_words import lies, on_one_line, tip_of, title_of
-from evenbarrel.desk.forms.computed import RIGHT, Computed, over_unit
+from evenbarrel.desk.forms.computed import RIGHT, Computed, beside_unit, over_unit
 from evenbarrel.desk.forms.grid_view import Area, GridModel
 from evenbarrel.desk.forms.refused_texts import Find, RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
@@ -268,15 +268,15 @@ class EntryModel(GridModel):
         if section >= len(self._columns):
             return None
         column = self._columns[section]
+        if role == Qt.ItemDataRole.TextAlignmentRole and not self._across:
+            return lies(column)
         if isinstance(column, Computed):
             return column.heading if role == Qt.ItemDataRole.DisplayRole else None
-        datum = column.datum
         if role == Qt.ItemDataRole.ToolTipRole:
-            return datum.help or None
+            return column.datum.help or None
         if role == Qt.ItemDataRole.DisplayRole:
-            unit = unit_text(self._unit(column))
-            beside = f"{datum.label}, {unit}" if unit else datum.label
-            return beside if self._across else over_unit(datum.label, unit)
+            beside = beside_unit if self._across else over_unit
+            return beside(column.datum.label, unit_text(self._unit(column)))
         return None
 
     def offered(self, shape: Shape) -> tuple[tuple[str, str], ...]:

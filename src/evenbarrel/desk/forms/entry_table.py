@@ -124,10 +124,11 @@ class EntryView(GridView):
         self.clicked.connect(self._open)
 
     def share_out(self, widths: Sequence[int], growing: int) -> None:
-        """Give each column its width; the first `growing` ones grow to their text if they can."""
+        """Give each column its width; the first `growing` ones grow to their text if they can.
+
+        What is left then goes to all alike.
+        """
         self._widths, self._growing = tuple(widths), growing
-        for column, width in enumerate(widths):
-            self.setColumnWidth(column, width)
         self._grow()
 
     def freeze_names(self) -> None:
@@ -176,12 +177,14 @@ class EntryView(GridView):
         self._grow()
 
     def _grow(self) -> None:
-        free = self.viewport().width() - sum(self._widths)
+        widths = list(self._widths)
+        free = max(0, self.viewport().width() - sum(widths))
         for column in range(self._growing):
-            width = self._widths[column]
-            more = max(0, min(free, self.sizeHintForColumn(column) + _PADDING - width))
-            self.setColumnWidth(column, width + more)
+            more = max(0, min(free, self.sizeHintForColumn(column) + _PADDING - widths[column]))
+            widths[column] += more
             free -= more
+        for column, width in enumerate(widths):
+            self.setColumnWidth(column, width + free // len(widths))
 
     def enter(self, index: Index) -> None:
         """Open a computed number; go on to the cell below from an entered one."""

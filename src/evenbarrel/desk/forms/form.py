@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.fields.base import Field, TypedField, commit_focused
+from evenbarrel.desk.fields.base import BESIDE_LINE, Field, TypedField, commit_focused
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.glossary_window import explain_by_f1
@@ -268,7 +268,7 @@ class Form(QWidget):
         label = Label(shape.datum.label)
         set_tip(label, f"{shape.datum.help}\n{F1}".strip())
         label.setBuddy(field)
-        label.setContentsMargins(0, 4, 0, 0)
+        label.setContentsMargins(0, BESIDE_LINE, 0, 0)
         self.fields[name], self._labels[name] = field, label
         self.shapes[name] = shape
         self._row_of[name] = self._rows.rowCount()

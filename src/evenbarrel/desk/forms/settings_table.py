@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from evenbarrel.desk.forms.computed import RIGHT
 from evenbarrel.desk.forms.grid_note import GridNote
 from evenbarrel.desk.forms.grid_view import Area, GridModel, GridView
 from evenbarrel.desk.style.plain import for_people
@@ -269,7 +270,9 @@ class SettingsModel(GridModel):
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
-        """Return a column's title."""
+        """Return a column's title, which lies as its cells."""
+        if role == Qt.ItemDataRole.TextAlignmentRole and section == VALUE:
+            return RIGHT
         if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
             return self._titles[section]
         return None

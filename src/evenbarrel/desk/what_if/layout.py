@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.style.buttons import size_window
 from evenbarrel.desk.style.nesting import nest
@@ -36,10 +38,6 @@ def lay_out(dialog: WhatIf) -> None:
         label.setWordWrap(True)
     dialog.problem.setForegroundRole(PROBLEM)
     faint(dialog.entered)
-    upper = QHBoxLayout()
-    upper.setSpacing(2 * GRID)
-    upper.addWidget(dialog.search)
-    nest(upper, _trial(dialog), 1)
     close = QPushButton("&Close")
     close.clicked.connect(dialog.close)
     set_tip(dialog.keep, words.KEEP_TIP)
@@ -58,13 +56,39 @@ def lay_out(dialog: WhatIf) -> None:
     column.setSpacing(GRID)
     column.addWidget(told)
     # Before anything is tried the names have the room; then what it comes to.
-    nest(column, upper, 1)
+    column.addWidget(_Halves(dialog.search, _trial(dialog)), 1)
     column.addWidget(dialog.problem)
     column.addWidget(dialog.count)
     column.addWidget(dialog.changes, _OUTCOME)
 
 
-def _trial(dialog: WhatIf) -> QVBoxLayout:
+class _Halves(QWidget):
+    """The search beside what is tried; above it where both have no room beside each other."""
+
+    def __init__(self, search: QWidget, trial: QWidget) -> None:
+        super().__init__()
+        self._parts = search, trial
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.setSpacing(2 * GRID)
+        self._row.addWidget(search)
+        self._row.addWidget(trial, 1)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the least size, both below each other."""
+        return QSize(max(self._widths()), super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put one below the other, or back beside it."""
+        super().resizeEvent(event)
+        way, beside = QBoxLayout.Direction, sum(self._widths()) + self._row.spacing()
+        self._row.setDirection(way.LeftToRight if self.width() >= beside else way.TopToBottom)
+
+    def _widths(self) -> list[int]:
+        return [max(part.minimumSizeHint().width(), part.minimumWidth()) for part in self._parts]
+
+
+def _trial(dialog: WhatIf) -> QWidget:
     """Return the field of what is chosen, and what is tried so far."""
     dialog.place.setContentsMargins(0, 0, 0, 0)
     dialog.tried.setAccessibleName("What is tried")
@@ -77,7 +101,9 @@ def _trial(dialog: WhatIf) -> QVBoxLayout:
     row.addWidget(heading("Tried"))
     row.addStretch(1)
     row.addWidget(dialog.take_back)
-    column = QVBoxLayout()
+    trial = QWidget()
+    column = QVBoxLayout(trial)
+    column.setContentsMargins(0, 0, 0, 0)
     column.setSpacing(GRID // 2)
     for widget in (dialog.title, dialog.entered):
         column.addWidget(widget)
@@ -85,4 +111,4 @@ def _trial(dialog: WhatIf) -> QVBoxLayout:
     nest(column, row)
     column.addWidget(dialog.tried)
     column.addStretch(1)
-    return column
+    return trial

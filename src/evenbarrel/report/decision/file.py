@@ -102,7 +102,7 @@ def _order(line: OrderLine) -> PublishedOrder:
         rank=line.rank,
         gate=line.gate,
         jobs_run=len(line.jobs_run),
-        jobs_open=len(line.jobs_open),
+        jobs_undecided=len(line.jobs_undecided),
         jobs_not_run=len(line.jobs_not_run),
         present_cost=line.present_cost,
         levelled_cost=line.levelled,

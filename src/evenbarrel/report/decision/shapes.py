@@ -27,7 +27,7 @@ class PublishedOffer(Published):
 class PublishedCost(Published):
     """What machines with one barrel cost over life, as present values.
 
-    `jobs_run` names the jobs it is the cost of, also those of which it is open whether they fit.
+    `jobs_run` names the jobs it is the cost of, also those that are undecided.
     """
 
     barrel: str
@@ -93,15 +93,15 @@ class PublishedCover(Published):
 class PublishedOrder(Published):
     """One barrel in the order; the plant's own have no rank.
 
-    `jobs_run` counts the jobs that it is known to run, `jobs_open` those of which it is open: they
-    are in its cost, but count for no rank.
+    `jobs_run` counts the jobs that it is known to run, `jobs_undecided` those that wait
+    for a number or a person: they are in its cost, but count for no rank.
     """
 
     barrel: str
     rank: int | None
     gate: str | None
     jobs_run: int
-    jobs_open: int
+    jobs_undecided: int
     jobs_not_run: int
     present_cost: float | None
     levelled_cost: float | None

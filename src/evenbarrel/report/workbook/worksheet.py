@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
-from math import isfinite
+from itertools import accumulate
+from math import ceil, isfinite
 from typing import TYPE_CHECKING, Any, Literal
 
 from reportlab.lib.colors import Whiter
@@ -18,9 +20,14 @@ from evenbarrel.wording.words import labels
 if TYPE_CHECKING:
     from openpyxl import Workbook
 
-_NARROWEST, _WIDEST, _WIDEST_HEADING = 7, 60, 14
-_PAGE_WIDTH = 260
-"""Characters that a printed page takes side by side and stays readable."""
+_NARROWEST, _WIDEST, _WIDEST_NAME, _PROSE, _WIDEST_HEADING = 7, 44, 32, 80, 10
+"""Widths of columns in characters: of texts, of names that each page repeats, of long texts."""
+_BUTTON = 3
+"""What a filter's button takes of a heading [characters]."""
+_UPRIGHT, _PAGE_WIDTH = 104, 255
+"""Characters that a page takes side by side: upright, and across while it stays readable."""
+_A4, _MARGIN, _EDGE = 9, 0.4, 0.2
+"""The size of paper by its number in a workbook, its margins, and its head's and foot's [in]."""
 
 Part = Literal["heading", "row", "note"]
 
@@ -32,7 +39,7 @@ _INPUT_TINT = "FFF3D6"
 """Under what a person may change."""
 _NAMING = frozenset(
     ("No.", "Barrel no.", "Job no.", "Key", "Supplier", "Barrel", "Injection unit", "Screw")
-) | {"Mould", "Job", "Shot"}
+) | {"Mould", "Job", "Shot", "Rank", "Bought"}
 
 
 class Looks:
@@ -61,17 +68,24 @@ class Looks:
 
 def _dress(field: Any, cell: Cell, digits: str, part: Part) -> None:
     """Dress a cell; a state's word and its mark tell it without the colour."""
-    from openpyxl.styles import Alignment, Font, PatternFill
+    from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 
-    field.alignment = Alignment(vertical="top", wrap_text=part != "note")
+    field.alignment = Alignment(vertical="top", wrap_text=True)
     if digits:
         # A little room, or a number runs into the text beside it.
         field.alignment = Alignment(horizontal="right", vertical="top", indent=1)
     field.font = Font(name=_FONT, size=_FONT_SIZE, bold=part == "heading")
+    if part != "note":
+        # Told on paper too, where a spreadsheet's own lines are not.
+        line = colour("ruler" if part == "heading" else "line").hexval()[2:].upper()
+        field.border = Border(bottom=Side("thin", color=line))
     # Text stays text when somebody types it in anew.
     field.quotePrefix = not digits
     if digits:
         field.number_format = digits
+    if part == "heading":
+        head = colour("raised").hexval()[2:].upper()
+        field.fill = PatternFill("solid", start_color=head, end_color=head)
     if cell.entered:
         field.fill = PatternFill("solid", start_color=_INPUT_TINT, end_color=_INPUT_TINT)
     if cell.state is not None:
@@ -89,25 +103,61 @@ def add_sheet(book: Workbook, sheet: Sheet, title: str, foot: str) -> None:
     if sheet.rows:
         # The notes below stay out of what is filtered and sorted.
         page.auto_filter.ref = f"A1:{letters[-2]}{1 + len(sheet.rows)}"
-    page.print_title_rows = "1:1"
-    page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
-    # As many pages side by side as are wanted to read it, the names on each.
-    page.page_setup.fitToWidth = max(1, round(sum(widths) / _PAGE_WIDTH))
-    if page.page_setup.fitToWidth > 1:
-        page.print_title_cols = f"A:{letters[names - 1]}"
-    page.sheet_properties.pageSetUpPr.fitToPage = True
-    page.oddFooter.left.text, page.oddFooter.right.text = foot, "&P / &N"
     for letter, width in zip(letters, widths, strict=False):
         page.column_dimensions[letter].width = width
+    for row in _note_rows(sheet):
+        page.merged_cells.add(f"A{row}:{letters[_first_page(widths, names) - 1]}{row}")
+    _print(page, widths, names, letters[names - 1])
+    page.oddFooter.left.text, page.oddFooter.right.text = foot, "&P / &N"
+
+
+def _print(page: Any, widths: Sequence[float], names: int, last_name: str) -> None:
+    """Set how a worksheet is printed: its title, headings and names on each page."""
+    paper = page.page_setup
+    paper.paperSize, paper.fitToHeight, paper.fitToWidth = _A4, 0, _pages(widths, names)
+    paper.orientation = "portrait" if sum(widths) <= _UPRIGHT else "landscape"
+    if paper.fitToWidth > 1:
+        # A row's own pages come before the next rows.
+        page.print_title_cols = f"A:{last_name}"
+        paper.pageOrder = "overThenDown"
+    page.print_title_rows = "1:1"
+    page.sheet_properties.pageSetUpPr.fitToPage = True
+    edges = page.page_margins
+    edges.left = edges.right = _MARGIN
+    edges.top = edges.bottom = 1.5 * _MARGIN
+    edges.header = edges.footer = _EDGE
+    page.oddHeader.left.text = "&A"
+
+
+def _pages(widths: Sequence[float], names: int) -> int:
+    """Return how many pages side by side are wanted to read columns, the names on each."""
+    lead, total = sum(widths[:names]), sum(widths)
+    if total <= _PAGE_WIDTH:
+        return 1
+    return ceil((total - lead) / max(_PAGE_WIDTH - lead, _PAGE_WIDTH / 3))
+
+
+def _first_page(widths: Sequence[float], names: int) -> int:
+    """Return how many columns surely stand on the first page: notes go over these."""
+    lead, pages = sum(widths[:names]), _pages(widths, names)
+    room = lead + (sum(widths) - lead) / pages
+    return max(names, sum(taken <= room for taken in accumulate(widths)))
+
+
+def _note_rows(sheet: Sheet) -> range:
+    """Return the rows of the notes: a free one parts them from what is filtered and sorted."""
+    return range(len(sheet.rows) + 3, len(sheet.rows) + 3 + len(sheet.notes))
 
 
 def cells_of(sheet: Sheet, addresses: Addresses, looks: Looks) -> str:
     """Return the cells of a sheet: its headings, its rows, and its notes below."""
     letters, widths = _letters(sheet), _widths(sheet)
+    # Bold, and with a filter's button in their last line.
+    titled = [width - _BUTTON for width in widths]
     words = [heading_text(heading) for heading in sheet.headings]
     head = looks.of(Cell(""), part="heading")
     cells = [text_xml(f"{at}1", head, text) for at, text in zip(letters, words, strict=False)]
-    rows = [row_xml(1, cells, lines_of(words, widths))]
+    rows = [row_xml(1, cells, lines_of(words, titled))]
     for row, own in enumerate(sheet.rows, 2):
         cells = [
             _written(f"{letter}{row}", cell, looks)
@@ -122,8 +172,9 @@ def cells_of(sheet: Sheet, addresses: Addresses, looks: Looks) -> str:
         ]
         rows.append(row_xml(row, cells, lines_of([cell.text for cell in own], widths)))
     note = looks.of(Cell(""), part="note")
-    for row, told in enumerate(sheet.notes, len(sheet.rows) + 3):
-        rows.append(row_xml(row, [text_xml(f"A{row}", note, told)]))
+    across = [sum(widths[: _first_page(widths, _names(sheet))])]
+    for row, told in zip(_note_rows(sheet), sheet.notes, strict=True):
+        rows.append(row_xml(row, [text_xml(f"A{row}", note, told)], lines_of([told], across)))
     return "".join(rows)
 
 
@@ -180,6 +231,8 @@ def _widths(sheet: Sheet) -> list[float]:
         longest = max(map(len, below), default=0)
         words = heading_text(heading)
         wrapped = max(min(len(words), _WIDEST_HEADING), *map(len, words.split()))
-        widest = _WIDEST if longest < 4 * _WIDEST else 2 * _WIDEST
-        widths.append(float(min(widest, max(_NARROWEST, longest + 3, wrapped + 3))))
+        widest = _WIDEST if longest < 4 * _WIDEST else _PROSE
+        if heading.title in _NAMING:
+            widest = _WIDEST_NAME
+        widths.append(float(min(widest, max(_NARROWEST, longest + 3, wrapped + _BUTTON))))
     return widths

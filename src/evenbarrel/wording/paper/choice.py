@@ -16,7 +16,7 @@ from evenbarrel.wording.sheets.decision.order import order_sheet, shares_sheet
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
 from evenbarrel.wording.sheets.sheet import Sheet, without_columns
 from evenbarrel.wording.standing_by.masking import ORDER_MASKED, prices_masked
-from evenbarrel.wording.words.amounts import JOBS_OPEN
+from evenbarrel.wording.words.amounts import JOBS_UNDECIDED
 
 AS_OFFERED = "price items as above"
 _ELSEWHERE: Mapping[str, frozenset[str]] = {
@@ -93,7 +93,7 @@ def printed_choice_sheets(decision: Decision) -> tuple[Sheet, ...]:
 def _without_prices(decision: Decision) -> tuple[Sheet, ...]:
     """Return the proposal and the order as far as neither goes by what is masked."""
     order = order_sheet(decision)
-    kept = (note for note in order.notes if note == JOBS_OPEN)
+    kept = (note for note in order.notes if note == JOBS_UNDECIDED)
     order = replace(order, notes=(ORDER_MASKED, *kept))
     sheets = (*_proposed(decision), without_columns(order, _ELSEWHERE["order"] - {"Gate"}))
     return tuple(without_columns(sheet, _OF_MONEY) for sheet in sheets if sheet.rows)

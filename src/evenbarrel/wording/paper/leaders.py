@@ -228,9 +228,7 @@ def costs_not_known(decision: Decision) -> str:
         told.append(f"Of {len(lines)} barrels on offer, {short} {have} no complete price.")
     common = common_missing(decision)
     if common:
-        told.append(
-            f"Common items missing from every cost over life: {cut(missing_list(common), 160)}."
-        )
+        told.append(f"Common items, in no cost over life: {cut(missing_list(common), 160)}.")
     return " ".join(told)
 
 

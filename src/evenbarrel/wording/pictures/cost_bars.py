@@ -7,11 +7,12 @@ from collections.abc import Iterator, Sequence
 from evenbarrel.decision.decide import Decision
 from evenbarrel.decision.life_cost import LifeCost
 from evenbarrel.wording.pictures.bars import Bar, BarRow, Bars, Filling, round_ticks
+from evenbarrel.wording.sentences.deciding.choice import known_and_undecided
 from evenbarrel.wording.sheets.decision.cells import amount_text
 from evenbarrel.wording.sheets.decision.cost import of_cost
 from evenbarrel.wording.words import amounts as words
 from evenbarrel.wording.words.names import full_name
-from evenbarrel.wording.words.numbers import counted, currency_amount
+from evenbarrel.wording.words.numbers import currency_amount
 
 FILLINGS: dict[str, Filling] = {
     "price": "dark",
@@ -41,8 +42,9 @@ def side_by_side(decision: Decision) -> Bars:
     rows, bars = [], []
     for place, cost in enumerate(shown):
         y = place + 0.5
-        jobs = f"{counted(len(cost.jobs), 'job')} on {cost.copies}"
-        text = f"{amount_text(cost.present)}, {jobs}"
+        count = known_and_undecided(decision, [(cost.barrel, cost.jobs)])
+        jobs = "job" if count == "1" else "jobs"
+        text = f"{amount_text(cost.present)}, {count} {jobs} on {cost.copies}"
         rows.append(BarRow(y, full_name(decision.appraisal, cost.barrel), text))
         bars += [
             _bar(decision, cost, part, y, low, high)

@@ -39,6 +39,7 @@ from evenbarrel.wording.words.numbers import (
 _NUMBERED = ("1", "D", "s", "m/s")
 """Units of the criteria that have a number: shares stand in per cent, speeds as displayed."""
 
+_DAYS = "days"
 _AMOUNTS = ("price", "freight", "installation", "training")
 
 
@@ -88,7 +89,7 @@ def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> t
     gap, tolerance = (
         None if share is None else share * 100.0 for share in (claim.gap, claim.tolerance)
     )
-    known = claim.kind in KINDS
+    unit = _unit(claim.kind, units) if claim.kind in KINDS else ""
     return (
         Cell(supplier),
         Cell(name),
@@ -97,12 +98,15 @@ def _claim_row(supplier: str, name: str, claim: Claim, units: DisplayUnits) -> t
         _plain(gap),
         _plain(tolerance),
         *(_claimed(value, claim.kind, units) for value in (claim.stated, claim.derived)),
-        Cell((_unit(claim.kind, units) if known else "") or ABSENT),
+        Cell(_DAYS if claim.kind == "time" else unit or ABSENT),
         Cell(claim_sentence(claim, units)),
     )
 
 
 def _claimed(value: float | None, kind: str, units: DisplayUnits) -> Cell:
+    if value is not None and kind == "time":
+        # The one time that is claimed: how long an offer holds.
+        return _plain(value / 86400.0)
     if value is None or kind not in KINDS:
         return _plain(value)
     return Cell(compared(value, kind, units).partition(" ")[0], in_units(value, kind, units))

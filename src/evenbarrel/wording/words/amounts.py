@@ -195,11 +195,11 @@ STANDINGS: Mapping[str, str] = {
     "missing": "not stated",
 }
 MARKS: Mapping[str, str] = {"stated": "", "assumed": " ᵃ", "ours": " ᵒ", "missing": ""}
-JOBS_OPEN = (
-    "5 + 3 ? jobs: 5 are known to run; of 3 it is open whether they fit: not stated, in doubt, or "
-    "beyond a limit that nobody confirmed."
+JOBS_UNDECIDED = (
+    "5 + 3 ? jobs: 5 are known to run; 3 are undecided: whether they fit is not stated, in doubt, "
+    "or beyond a limit that nobody confirmed."
 )
-COSTS_OPEN = "Costs include what is open."
+COSTS_UNDECIDED = "Costs include undecided jobs."
 MARKED = (
     "ᵃ assumed in part; ᵒ filled in by us in part; + ? a part is not stated and is not included."
 )

@@ -27,7 +27,7 @@ from evenbarrel.decision.decide import Decision
 from evenbarrel.model.limits import CRITERIA
 from evenbarrel.wording.sentences.cells import criterion_sentence, fit_word, missing_words
 from evenbarrel.wording.sentences.claim_sentences import claim_sentence
-from evenbarrel.wording.sentences.deciding.choice import known_and_open
+from evenbarrel.wording.sentences.deciding.choice import known_and_undecided
 from evenbarrel.wording.standing_by.ask import SIZES_NOTE
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
@@ -135,7 +135,7 @@ def runs_working(decision: Decision, reference: RunsRef) -> Working:
         run = {job for machine in machines for job in machine.jobs or ()}
         rest = (job.id for job in appraisal.jobs if job.id not in run)
         lines += [_not_run(appraisal, job, machines) for job in rest]
-        text = known_and_open(decision, ((one.barrel, one.jobs or ()) for one in machines))
+        text = known_and_undecided(decision, ((one.barrel, one.jobs or ()) for one in machines))
         result = f"{text} of {counted(len(appraisal.jobs), 'job')}"
         formula = "jobs that a machine may run and that are not pinned to another"
         title, notes = "Jobs run", []
@@ -175,8 +175,8 @@ def _runs(decision: Decision, machine: MachineRef) -> Iterator[Line]:
         untold = isnan(hours) or bool(programme.unlimited[column])
         value = "hours not stated" if untold else f"{hours:.0f} h a year"
         name = job_name(decision.appraisal, job)
-        open_ = "; open whether it fits" if programme.undecided[row, column] else ""
-        yield Line(name, value, f"{copies}{open_}", JobHoursRef(machine.barrel, job))
+        undecided = "; undecided whether it fits" if programme.undecided[row, column] else ""
+        yield Line(name, value, f"{copies}{undecided}", JobHoursRef(machine.barrel, job))
 
 
 def _apart(decision: Decision, machine: MachineRef) -> str:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.fields.base import QuietCombo
-from evenbarrel.desk.style.nesting import nest
+from evenbarrel.desk.style.folding_row import FoldingRow
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, faint
 from evenbarrel.desk.window.files.exports import AskPath, Export, Exporter
@@ -53,27 +53,20 @@ class ExportPanel(QWidget):
         self._lay_out(exports)
 
     def _lay_out(self, exports: tuple[Export, ...]) -> None:
-        row = QHBoxLayout()
         for export in exports:
             button = QPushButton(export.text)
             button.clicked.connect(lambda _, export=export: self._start(export))
             self.buttons[export.ending] = button
-            row.addWidget(button)
-        row.addStretch(1)
-        letters = QHBoxLayout()
         title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
-        for widget in (title, self.supplier, self.letter):
-            letters.addWidget(widget)
-        letters.addStretch(1)
         told = faint(Label(decision.EXPORTS_TOLD))
         told.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        nest(column, row)
+        column.addWidget(FoldingRow(*self.buttons.values()))
         column.addWidget(self.workings)
-        nest(column, letters)
+        column.addWidget(FoldingRow(title, self.supplier, self.letter))
         column.addWidget(told)
         column.addWidget(self.notice)
         column.addStretch(1)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHBoxLayout,
     QLabel,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
-from evenbarrel.desk.style.nesting import nest
+from evenbarrel.desk.style.folding_row import FoldingRow
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, faint
 from evenbarrel.desk.tables.left_out import LeftOut
@@ -56,11 +55,7 @@ class ListPanel(QWidget):
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
         column.addWidget(self.left_out)
-        row = QHBoxLayout()
-        for button in buttons:
-            row.addWidget(button)
-        row.addStretch(1)
-        nest(column, row)
+        column.addWidget(FoldingRow(*buttons))
         # Where there is nothing to show, words and buttons stay at the top.
         column.addStretch()
 

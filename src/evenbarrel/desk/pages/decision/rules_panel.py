@@ -62,7 +62,9 @@ class RulesPanel(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        filters = QHBoxLayout()
+        self.filters = QWidget()
+        filters = QHBoxLayout(self.filters)
+        filters.setContentsMargins(0, 0, 0, 0)
         for text, name, combo in (
             ("&Criterion", "Criterion to decide on", self.criterion),
             ("&Barrel", "Barrels to decide on", self.barrel),
@@ -85,7 +87,7 @@ class RulesPanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(faint_words(decision.RULES_TOLD))
         column.addWidget(self.empty)
-        nest(column, filters)
+        column.addWidget(self.filters)
         column.addWidget(self.table, 1)
         column.addWidget(self.consequence)
         nest(column, buttons)
@@ -120,6 +122,7 @@ class RulesPanel(QWidget):
         cells = [c for key in decidable_criteria(appraisal) for c in to_decide(appraisal, key)]
         barrels: dict[str | None, str] = {c.barrel: full_name(appraisal, c.barrel) for c in cells}
         jobs: dict[str | None, str] = {c.job: job_name(appraisal, c.job) for c in cells}
+        self.filters.setVisible(bool(cells))
         _offer(self.criterion, _ALL | criteria)
         _offer(self.barrel, _ALL | barrels)
         _offer(self.job, _ALL | jobs)

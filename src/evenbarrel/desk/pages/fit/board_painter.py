@@ -212,7 +212,7 @@ class BoardPainter:
 
     def _paint_cell(self, painter: QPainter, box: QRectF, cell: BoardCell) -> None:
         height = self._height
-        font = self._lettering(box.width() - 2.0)
+        font = self._lettering(box.width() - 1.0)
         roomy = font is not None and box.height() >= MARK + height + 4.0
         top = box.center().y() - MARK / 2.0
         if roomy:

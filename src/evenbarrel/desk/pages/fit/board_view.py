@@ -41,7 +41,7 @@ from evenbarrel.wording.pictures.traces import Mark
 
 _NAME_WIDTH, _LEAST_NAME = 184, 120
 _LEAST_RULER = 220
-_CELL, _LEAST_CELL = 54, 24
+_CELL, _LEAST_CELL = 55, 24
 _NEAR = MARK * 0.8
 _MOST_GROWN = 1.75
 """How much higher than need be a row is where there is room."""

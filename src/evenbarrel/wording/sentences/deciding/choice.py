@@ -21,9 +21,9 @@ NOT_COUNTED = (
     "motion, scrap, water, floor space."
 )
 ORDER = "Order of single barrels, by gate, then jobs known to run, then levelled cost:"
-OPEN = (
-    "Open: whether the job fits is not stated, in doubt, or beyond a limit that nobody confirmed. "
-    "It is counted in the cost, not for the rank."
+UNDECIDED = (
+    "Undecided: whether a job fits is not stated, in doubt, or beyond a limit that nobody "
+    "confirmed. It is counted in the cost, not for the rank."
 )
 UNKNOWN = "+ ?: a part is not stated and is not included."
 NOT_CHECKED = (
@@ -94,8 +94,8 @@ def choice_lines(decision: Decision) -> list[str]:
         return []
     lines = [] if decision.proposal is None else list(_proposal(decision, decision.proposal))
     lines += [ORDER, basis_line(decision), UNKNOWN]
-    if any(line.jobs_open for line in decision.order):
-        lines.append(OPEN)
+    if any(line.jobs_undecided for line in decision.order):
+        lines.append(UNDECIDED)
     common = common_missing(decision)
     if common:
         lines.append(f"Common items, not stated for any of them: {_listed(common)}.")
@@ -149,15 +149,15 @@ def _listed(names: Iterable[str]) -> str:
 def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterator[str]:
     cost = decision.cost[line.barrel]
     name, gate = full_name(decision.appraisal, line.barrel), labels.GATES[line.gate]
-    jobs = len(line.jobs_run) + len(line.jobs_open) + len(line.jobs_not_run)
+    jobs = len(line.jobs_run) + len(line.jobs_undecided) + len(line.jobs_not_run)
     place = "Kept:" if line.rank is None else f"{line.rank}."
     text = f"{place} {name}: {gate}, {len(line.jobs_run)} of {counted(jobs, 'job')}"
     if not any(line.work):
         yield f"{text}."
         return
-    open_ = f", {len(line.jobs_open)} open," if line.jobs_open else ""
+    undecided = f", {len(line.jobs_undecided)} undecided," if line.jobs_undecided else ""
     machines = "" if cost.copies == 1 else f" on {cost.copies} machines"
-    yield f"{text}{open_}{machines}".rstrip(",") + "."
+    yield f"{text}{undecided}{machines}".rstrip(",") + "."
     own = [name for name in cost.missing if name not in common]
     if own:
         yield f"    Not stated: {_listed(own)}."
@@ -173,8 +173,8 @@ def _order(decision: Decision, line: OrderLine, common: Sequence[str]) -> Iterat
         yield f"    What is not levelled may add up to {room} before the order changes."
 
 
-def known_and_open(decision: Decision, jobs_of: Iterable[tuple[str, Collection[str]]]) -> str:
-    """Return how many jobs some barrels run, those of which it is open whether they fit apart."""
+def known_and_undecided(decision: Decision, jobs_of: Iterable[tuple[str, Collection[str]]]) -> str:
+    """Return how many jobs some barrels run, the undecided ones apart."""
     programme, column = decision.costs.programme, decision.appraisal.grid.column
     undecided = [
         bool(programme.undecided[programme.row_of(barrel), column(job)])
@@ -185,7 +185,7 @@ def known_and_open(decision: Decision, jobs_of: Iterable[tuple[str, Collection[s
 
 
 def jobs_text(known: int, undecided: int) -> str:
-    """Return how many jobs are known to run, as "5 + 3 ?" where of three more it is open."""
+    """Return how many jobs are known to run, as "5 + 3 ?" where three more are undecided."""
     return f"{known} + {undecided} ?" if undecided else str(known)
 
 
@@ -208,7 +208,7 @@ def machines_text(decision: Decision, cover: Cover) -> str:
 def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
-    told = known_and_open(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
+    told = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
     run = f"{told} of {counted(jobs, 'job')}"
     yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:

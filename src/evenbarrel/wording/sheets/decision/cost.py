@@ -12,7 +12,7 @@ from evenbarrel.wording.sentences.deciding.choice import (
     NOT_COUNTED,
     basis_line,
     common_missing,
-    known_and_open,
+    known_and_undecided,
 )
 from evenbarrel.wording.sheets.decision.cells import (
     NAMING,
@@ -42,19 +42,19 @@ def runs_alone(barrel: str, of: Literal["jobs", "machines"]) -> RunsRef:
 
 
 def jobs_cell(decision: Decision, barrel: str) -> Cell:
-    """Return how many jobs a barrel runs alone, with those of which that is open apart."""
+    """Return how many jobs a barrel runs alone, the undecided ones apart."""
     return jobs_of_cell(decision, [decision.cost[barrel]], runs_alone(barrel, "jobs"))
 
 
 def jobs_of_cell(
     decision: Decision, costs: Sequence[LifeCost], opens: RunsRef | None = None
 ) -> Cell:
-    """Return how many jobs machines run together, with those of which that is open apart."""
+    """Return how many jobs machines run together, the undecided ones apart."""
     jobs = sum(len(cost.jobs) for cost in costs)
-    text = known_and_open(decision, ((cost.barrel, cost.jobs) for cost in costs))
+    text = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in costs))
     if text == str(jobs):
         return count_cell(jobs, opens)
-    return Cell(text, tip=words.JOBS_OPEN, reference=opens)
+    return Cell(text, tip=words.JOBS_UNDECIDED, reference=opens)
 
 
 def cost_sheet(decision: Decision) -> Sheet:
@@ -76,7 +76,7 @@ def cost_sheet(decision: Decision) -> Sheet:
     rows = tuple(_row(decision, cost, common) for cost in decision.cost.values())
     notes = [basis_line(decision), words.MARKED]
     if any(row[_JOBS].tip for row in rows):
-        notes += [words.JOBS_OPEN, words.COSTS_OPEN]
+        notes += [words.JOBS_UNDECIDED, words.COSTS_UNDECIDED]
     if common:
         notes.append(f"Common items, not stated for any of them: {missing_list(common)}.")
     notes.append("Barrels that run other jobs are not compared by cost.")

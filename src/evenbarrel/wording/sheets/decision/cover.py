@@ -127,7 +127,7 @@ def not_run_text(decision: Decision, cover: Cover) -> str:
     by_why: dict[str, list[str]] = {}
     for job, why in cover.uncovered:
         by_why.setdefault(WHY[why], []).append(job_name(decision.appraisal, job))
-    return "; ".join(f"{', '.join(names)}: {why}" for why, names in by_why.items())
+    return ". ".join(f"{'; '.join(names)}: {why}" for why, names in by_why.items())
 
 
 def _notes(decision: Decision, covers: Sequence[Cover]) -> list[str]:

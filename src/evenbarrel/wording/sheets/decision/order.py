@@ -44,11 +44,11 @@ TITLE = "Order of single barrels"
 GOES_BY = (
     "By gate, then jobs known to run, then cost over life, levelled: where an offer states "
     "nothing, the highest amount that another states is counted, of a machine's price and of "
-    "running costs one with like gate and jobs. Of these, those within {} of the cheapest share "
-    "its rank; those known to run no job share one, whatever they cost. Each barrel is taken as "
-    "the only kind, on as many machines as its jobs need; for sets, and what the plant's own "
-    "machines save, see Cover."
+    "running costs one alike in gate and jobs. Of those alike, what is within {} of the cheapest "
+    "shares its rank. Each barrel is taken as the only kind, on as many machines as its jobs need; "
+    "for sets, and what the plant's own machines save, see the sets of machines."
 )
+NONE_RUNS = "Those of one gate that are known to run no job share a rank, whatever they cost."
 LEAST_MARGIN = (
     "How far the nearest number lies inside its edge; below zero it lies beyond, but within "
     "its uncertainty, or beyond an edge that shuts nothing"
@@ -82,9 +82,10 @@ def order_sheet(decision: Decision) -> Sheet:
     lacking = basis_line(decision) if decision.basis.undated else ""
     goes_by = GOES_BY.format(percent(decision.basis.resolution))
     rows = tuple(_row(decision, line) for line in order)
-    jobs_open = any(row[_JOBS].tip for row in rows)
-    unknown = (words.JOBS_OPEN, words.COSTS_OPEN) if jobs_open else ()
-    told = (lacking, goes_by, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
+    undecided = any(row[_JOBS].tip for row in rows)
+    unknown = (words.JOBS_UNDECIDED, words.COSTS_UNDECIDED) if undecided else ()
+    idle = NONE_RUNS if any(line.rank and not line.jobs_run for line in order) else ""
+    told = (lacking, goes_by, idle, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
     return Sheet(
         "order",
         TITLE,
@@ -108,7 +109,7 @@ def _row(decision: Decision, line: OrderLine) -> tuple[Cell, ...]:
         _levelled_cost(line),
         amount_cell(decision.cost[line.barrel].present, of_cost(line.barrel, "present")),
         _levelled(decision, line),
-        Cell(ABSENT if margin is None else signed_percent(margin), margin, reference=line.nearest),
+        replace(_margin(margin), reference=line.nearest),
         count_cell(line.not_assessed, CountRef(line.barrel, "not_assessed")),
         count_cell(line.queries, CountRef(line.barrel, "doubts")),
         Cell(line.delivery or ABSENT, tip=line.delivery),
@@ -152,7 +153,7 @@ def shares_sheet(decision: Decision) -> Sheet:
     rows = tuple(
         (
             *named(decision, barrel),
-            Cell(percent(share), share, reference=ShareRef(barrel)),
+            Cell(percent(share), share * 100.0, reference=ShareRef(barrel)),
             Cell("leads" if barrel in shares.marked else ABSENT),
             *(
                 replace(
@@ -195,8 +196,13 @@ def measured_text(decision: Decision, barrel: str, key: str) -> str:
 
 def _measured(value: float, key: str) -> Cell:
     if key == "least_margin":
-        return Cell(signed_percent(value), value)
+        return _margin(value)
     return Cell(currency_amount(value, "").strip(), value)
+
+
+def _margin(value: float | None) -> Cell:
+    """Return a margin, a share, in per cent as its column is headed."""
+    return Cell(ABSENT) if value is None else Cell(signed_percent(value), value * 100.0)
 
 
 _LEFT_OUT = {

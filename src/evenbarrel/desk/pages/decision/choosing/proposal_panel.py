@@ -179,8 +179,10 @@ class ProposalPanel(QWidget):
         if decision is None or not decision.appraisal.jobs or not decision.appraisal.barrels:
             return
         before = session.evaluation.proposal
+        # Why some machines were proposed is no reason for others.
+        kept = before is not None and set(before.barrels) == set(jobs_of)
         values = {
-            "reason": "" if before is None else before.reason,
+            "reason": before.reason if before is not None and kept else "",
             "person": "" if before is None else before.person,
             "date": date.today(),
         }

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QTabWidget, QVBoxLayout, QWidget
 
 from evenbarrel.decision.acceptance import Series, factor_to_take
 from evenbarrel.decision.decide import Decision
@@ -16,7 +16,7 @@ from evenbarrel.desk.pages.decision.choosing.sheet_step import SheetPart
 from evenbarrel.desk.pages.decision.list_panel import faint_words
 from evenbarrel.desk.pages.decision.standing_by.guarantees_panel import GuaranteesPanel
 from evenbarrel.desk.pages.decision.standing_by.series_dialog import SeriesDialog
-from evenbarrel.desk.style.nesting import nest
+from evenbarrel.desk.style.folding_row import FoldingRow
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, WARNING, Theme
 from evenbarrel.desk.window.files.exports import AskPath, Export, Exporter
@@ -90,20 +90,13 @@ class AcceptancePanel(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        above, buttons = QHBoxLayout(), QHBoxLayout()
         title = Label("&Barrel")
         title.setBuddy(self.barrel)
-        for widget in (title, self.barrel, self.protocol):
-            above.addWidget(widget)
-        above.addStretch(1)
-        for widget in (self.add, self.change, self.remove, self.take):
-            buttons.addWidget(widget)
-        buttons.addStretch(1)
         weighed = QWidget()
         inner = QVBoxLayout(weighed)
         inner.setSpacing(GRID)
         self.series.lay_into(inner)
-        nest(inner, buttons)
+        inner.addWidget(FoldingRow(self.add, self.change, self.remove, self.take))
         inner.addWidget(self.one)
         inner.addStretch(1)
         self.tabs = QTabWidget()
@@ -118,7 +111,7 @@ class AcceptancePanel(QWidget):
         column.setSpacing(GRID)
         column.addWidget(faint_words(words.ACCEPTANCE_TOLD))
         column.addWidget(self.cautions)
-        nest(column, above)
+        column.addWidget(FoldingRow(title, self.barrel, self.protocol))
         column.addWidget(self.notice)
         column.addWidget(self.tabs, 1)
 

@@ -101,7 +101,7 @@ class SeriesDialog(AskDialog):
         column.addWidget(self.masses)
         column.addWidget(self.echo)
         box.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-        self.form.addRow(label, box)
+        self.add_row(label, box)
         self._show_read()
 
     def _show_read(self) -> None:
