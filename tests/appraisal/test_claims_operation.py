@@ -340,6 +340,13 @@ def test_a_rate_is_held_against_the_other_screws_of_its_unit(judge, outputs, mor
     assert [claim.note == "beside_others" for claim in claims] == asked
 
 
+def test_a_screw_in_doubt_by_itself_puts_no_other_in_doubt(judge):
+    """A speed of 24 rev/min for 240: ten times what any screw delivers in a turn."""
+    slow = turning(0.05, 33.0) | {"plasticising_speed": "24 rev/min"}
+    found = judge(slow, turning(0.05, 39.0))
+    assert [own["output_per_turn"].state for own in found] == ["query", "agrees"]
+
+
 @pytest.mark.parametrize(("unit", "factor", "asked"), [("kg/h", 3.6, True), ("g/s", 1.0, False)])
 def test_a_column_in_kg_h_that_lb_h_would_make_usual_is_asked_about(judge, unit, factor, asked):
     screws = [turning(0.1, diameter) for diameter in (33.0, 35.0)]
