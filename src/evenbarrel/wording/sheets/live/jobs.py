@@ -33,7 +33,8 @@ SHOT_MASS = (
 )
 LEFT = "[cycle_time]-N([fill_time])-N([hold_time])-N([mould_motion_time])"
 BY_CYCLE = "COUNT([cycle_time],[fill_time],[hold_time],[mould_motion_time])=4"
-BY_FORMULA = "COUNT([cooling_formula],[hold_time])=2"
+BY_FORMULA = "AND(COUNT([cooling_formula],[hold_time])=2,[cooling_formula]>[hold_time])"
+"""A wall that is cold before hold ends tells no window."""
 TO_OPENING = (
     "IF(COUNT([cooling_time])=1,[cooling_time],"
     f"IF({BY_CYCLE},[left],IF({BY_FORMULA},[cooling_formula]-[hold_time],[left])))"
