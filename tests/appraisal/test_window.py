@@ -91,6 +91,9 @@ def test_the_window_is_by_hand_and_its_interval_holds_a_hundred_samples(data, wa
         assert (found.bound, found.taken) == (None, None)
         return
     assert found.bound.nominal == pytest.approx(nominal, abs=1e-9)
+    is_planned = "cycle_time" in times and "cooling_time" not in times
+    longest = by_hand(times, None) if is_planned else nominal
+    assert found.longest == pytest.approx(longest, abs=1e-9)
     rng = np.random.default_rng(seed)
     for _ in range(100):
         sample = {

@@ -40,6 +40,9 @@ class RecoveryWindow:
     bound: Bound | None
     beyond_cycle: tuple[WindowRoute, ...] = ()
     """Routes that ask for more than the cycle leaves."""
+    longest: float | None = None
+    """How long recovery may take before a cycle gets longer than planned: `bound`, and where no
+    cooling time is given all that the cycle leaves, None where neither is known."""
 
 
 @dataclass(frozen=True, slots=True)

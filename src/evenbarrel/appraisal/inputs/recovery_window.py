@@ -53,13 +53,16 @@ def recovery_window(job: Job, resin: Resin | None, uncertainty: Uncertainty) -> 
     if time is not None and cap is not None and taken == "formula":
         # A part that is cold enough may wait in the mould as long as the planned cycle lets it.
         time = replace(time, high=max(time.high, cap.high))
+    bound = None if time is None else _window(job, time, cap, uncertainty)
+    in_cycle = bound if given is not None or cap is None else _window(job, cap, cap, uncertainty)
     return RecoveryWindow(
         routes=routes,
         cooling=cooling_bound,
         cap=cap,
         taken=taken,
-        bound=None if time is None else _window(job, time, cap, uncertainty),
+        bound=bound,
         beyond_cycle=_beyond_cycle(given, cooling_bound, hold or 0.0, cap),
+        longest=None if in_cycle is None else in_cycle.nominal,
     )
 
 

@@ -77,6 +77,7 @@ _IN_PLAIN_WORDS: Mapping[str, str] = {
     "screw_package": "material or coating of the screw (wear and corrosion)",
     "injection_power": "injection power (the maximum power delivered to the melt)",
     "intensification_ratio": "intensification ratio (piston area / screw area)",
+    "energy_per_mass": "energy that the machine takes for 1 kg, and the method it was measured by,",
     "length_ratio": "L/D (flighted screw length in diameters)",
     "compression_ratio": "compression ratio of the screw (feed depth to metering depth)",
     "metering_depth": "channel depth of the screw in its metering zone",
