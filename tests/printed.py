@@ -26,5 +26,5 @@ def front_pages(appraisal: Appraisal, flips: Flips | None = None) -> tuple[str, 
     """Lay out what stands before the evidence alone; return the text of each page."""
     out, writer = BytesIO(), Writer()
     pages = Pages(out, writer, title="", author="", foot="")
-    pages.write(Front(appraisal, writer, __version__, flips=flips).tell())
+    pages.write(Front(appraisal, writer, __version__, flips=flips).flowables())
     return page_texts(out.getvalue())

@@ -53,6 +53,23 @@ def test_compare_tells_data_prices_and_who_leads(sample, later, capfd) -> None:
     assert capfd.readouterr().out.startswith("No entered data differ")
 
 
+def test_compare_tells_what_is_not_stated_and_compares_no_costs_of_other_jobs(
+    sample, capfd
+) -> None:
+    data = json.loads(sample.read_bytes())
+    data["limits"]["general_high"] = 0.75
+    stricter = sample.with_name("stricter.evenbarrel.json")
+    stricter.write_text(json.dumps(data), encoding="utf-8")
+    assert main(["compare", str(sample), str(stricter)]) == DONE
+    lines = capfd.readouterr().out.splitlines()
+    (verdict,) = (line for line in lines if "Pipe saddle" in line and "Unit 586 A" in line)
+    assert "near edge, share" in verdict
+    assert "→ outside by rule, share" in verdict
+    (cost,) = (line for line in lines if "Unit 586 A: EUR" in line)
+    assert cost.count(" + ?") == 2
+    assert cost.endswith("for other jobs (4 and 3): not to be compared")
+
+
 def test_compare_writes_the_same_as_json_and_never_over_what_it_read(
     sample, later, capfd, tmp_path
 ) -> None:

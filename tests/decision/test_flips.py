@@ -88,7 +88,7 @@ def test_a_printed_number_that_leaves_its_neighbours_is_told_apart(decision, fli
         (gate, *_) = flip.gates
         claims = {reason.claim for reason in gate.reasons if reason.claim is not None}
         assert all(appraisal.barrel(gate.barrel).claim(key).state != "agrees" for key in claims)
-    parts = {part.told: part.flips for part in flips_parts(flips, decision.appraisal)}
+    parts = {part.sentence: part.flips for part in flips_parts(flips, decision.appraisal)}
     assert 0 < len(parts[CONTRADICTING]) <= MOST_CONTRADICTING + 1
     others = [line for told, lines in parts.items() if told != CONTRADICTING for line in lines]
     assert not any("in doubt" in line or "no longer settled" in line for line in others)

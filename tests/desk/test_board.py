@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QPoint, QRectF, Qt
-from PySide6.QtGui import QGuiApplication, QPainter
+from PySide6.QtGui import QFont, QGuiApplication, QPainter
 from PySide6.QtTest import QAbstractItemModelTester
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
@@ -142,6 +142,10 @@ def test_a_word_below_a_mark_is_whole_or_not_there(
         said.append((text, painter.fontMetrics().horizontalAdvance(text), box.width()))
 
     monkeypatch.setattr(board_painter, "draw_words", note)
+    font = QFont(view.font())
+    # Other letters than before: nothing drawn so far is kept.
+    font.setPointSizeF(9.25)
+    view.setFont(font)
     view.resize(width, 760)
     view.grab()
     model, cell = view.board_model, view.columnWidth(FIRST_JOB)
@@ -180,7 +184,7 @@ def test_key_and_legend_take_the_lines_they_need(qtbot: Any, appraisal: Appraisa
         "not stated",
     ]
     before = legend.heightForWidth(900)
-    legend.show_lanes(board(appraisal, Scale()).lanes_told)
+    legend.show_lanes(board(appraisal, Scale()).lane_names)
     assert legend.entries[-1][0].startswith("lanes: general")
     assert legend.heightForWidth(900) >= before
     legend.resize(900, legend.heightForWidth(900))

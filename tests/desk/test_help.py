@@ -259,6 +259,6 @@ def test_the_look_goes_with_its_programme(person: Person) -> None:
 
 
 def test_what_else_is_told_is_not_pushed_aside_by_the_offer(person: Person) -> None:
-    person.window.notice.tell("Something to answer first.")
+    person.window.notice.show_message("Something to answer first.")
     person.window.offer_look()
     assert person.window.notice.text.text() == "Something to answer first."

@@ -349,11 +349,11 @@ def test_notices_messages_and_boxes_are_plain(
     asks.held_by(HOSTILE, HOSTILE)
     asks.changed_on_disk(HOSTILE, (HOSTILE, HOSTILE))
     asks.unsaved(HOSTILE, (HOSTILE,))
-    asks._tell(str(FileRefused(HOSTILE, HOSTILE, HOSTILE)))
+    asks._show_message(str(FileRefused(HOSTILE, HOSTILE, HOSTILE)))
     assert len(boxes) == 5
     for box in boxes:
         assert look_at(box) >= 1
-    desk.notice.tell(HOSTILE, (f"Close {MARKUP}", lambda: None))
+    desk.notice.show_message(HOSTILE, (f"Close {MARKUP}", lambda: None))
     session.refused.emit(HOSTILE)
     assert desk.statusBar().currentMessage()
     assert not hidden_in(desk.statusBar().currentMessage())

@@ -320,14 +320,14 @@ def test_a_barrel_and_a_job_open_the_second_picture_and_their_working(
     index = page.board.board_model.place_of("b1u1a", None).siblingAtColumn(RULER)
     box = page.board.visualRect(index).toRectF()
     marks = page.board.painter().marks_in(page.board.board_model.row(index), box)
-    at = next(at for mark, at in marks if mark.job == "j2")
+    at = next(at for mark, at in marks if mark.job == "j5")
     # Marks that lie on each other are told apart to the right of the heap.
     sample.click(page.board.viewport(), at.toPoint())
 
     assert page.cell.isVisible()
     assert not page.plot.isVisible()
     assert "Unit 604 · A, 40 mm" in page.cell.title.text()
-    assert "Valve body, two cavities: outside by rule" in page.cell.title.text()
+    assert "Manifold, three or four ports: outside by rule" in page.cell.title.text()
     assert "limited by share of volume" in page.cell.words.text()
     assert any("Share of volume" in n.second + n.text for n in page.cell.plot.names.names())
     text = working.text.toPlainText()
@@ -337,7 +337,7 @@ def test_a_barrel_and_a_job_open_the_second_picture_and_their_working(
     working.text.setFocus()
     sample.key(Qt.Key.Key_Tab)
     sample.key(Qt.Key.Key_Return)
-    assert working.text.toPlainText().startswith("Planned shot: Valve body, two cavities")
+    assert working.text.toPlainText().startswith("Planned shot: Manifold, three or four ports")
     sample.click(working.back)
     assert working.text.toPlainText() == text
     assert not working.back.isEnabled()

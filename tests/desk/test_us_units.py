@@ -138,4 +138,4 @@ def test_printed_numbers_tell_how_they_were_printed(sample: Session) -> None:
     mass = sample.evaluation.bids[0].units[0].barrels[0].rated_shot_mass
     assert isinstance(mass, Quantity)
     assert first.text.endswith(" oz")
-    assert first.told() == f"Printed as {mass.magnitude} {mass.unit}"
+    assert first.tip_text() == f"Printed as {mass.magnitude} {mass.unit}"

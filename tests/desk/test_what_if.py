@@ -58,7 +58,7 @@ def tried(qtbot: Any, name: str, value: str) -> None:
 
 
 def told(dialog: WhatIf) -> list[str]:
-    return [line.told() for line in dialog.lines]
+    return [line.text() for line in dialog.lines]
 
 
 def rows(dialog: WhatIf) -> list[list[str]]:

@@ -226,7 +226,7 @@ def test_a_volume_is_settled_for_the_barrel_of_the_claim(
     full.go_to(FIT)
     session.selection.choose("b3u1a", "j5")
     full.go_to(CLAIMS)
-    told = claims_page.claim_told(session.appraisal, ClaimRef(barrel, VOLUME))
+    told = claims_page.claim_in_words(session.appraisal, ClaimRef(barrel, VOLUME))
     assert page.panel.title.text() == told.title
     before = session.evaluation
     buttons = page.panel.readings.buttons

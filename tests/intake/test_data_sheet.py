@@ -415,7 +415,7 @@ def test_it_says_what_is_wanted_and_explains_its_terms(
     sample_evaluation: Evaluation, blank: Sheet
 ) -> None:
     text = " ".join(t for t in blank.texts() if t != "text")
-    assert "Planned shots: 58.3 cm³ to 228 cm³" in text
+    assert "Planned shots: 58.3 to 228 cm³" in text
     assert "PA66 + 30 % glass fibre (engineering)" in text
     assert TERMS in blank.book.sheetnames
     assert blank.page.row_dimensions[1].hidden

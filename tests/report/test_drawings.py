@@ -140,7 +140,7 @@ def test_the_legend_has_every_mark_and_bar(sample_appraisal):
     assert {words for _, _, words in LEGEND_MARKS} <= set(shown)
     assert set(LEGEND.values()) <= set(shown)
     assert count(drawing, Mark) == len(LEGEND_MARKS) + 3
-    told = board(sample_appraisal, Scale()).lanes_told
+    told = board(sample_appraisal, Scale()).lane_names
     assert told not in shown
     assert told in texts(legend_drawing(WIDTH, told))
 
@@ -153,7 +153,7 @@ def test_nothing_lies_outside_the_drawing(sample_appraisal):
         lanes_drawing(lanes(sample_appraisal, barrel, job), WIDTH, HEIGHT),
         key_drawing(jobs, WIDTH, 4)[0],
         legend_drawing(WIDTH),
-        legend_drawing(WIDTH, board(sample_appraisal, Scale()).lanes_told),
+        legend_drawing(WIDTH, board(sample_appraisal, Scale()).lane_names),
     ):
         printed_at = ink(drawing)
         inside = printed_at[ROUND - 3 : -(ROUND - 3), ROUND - 1 : -(ROUND - 1)]

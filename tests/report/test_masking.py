@@ -21,10 +21,17 @@ from evenbarrel.report.masking import masked
 from evenbarrel.report.pdf import render_pdf
 from evenbarrel.report.sign_offs import signed
 from evenbarrel.report.workbook.book import render_workbook, workbook_sheets
+from evenbarrel.wording.paper import leaders
 from evenbarrel.wording.paper.choice import printed_choice_sheets
+from evenbarrel.wording.sheets.decision.cover import cover_sheet
 from evenbarrel.wording.sheets.decision.open_points import open_points_line
 from evenbarrel.wording.sheets.decision.proposal import proposal_sheet
-from evenbarrel.wording.standing_by.masking import FLIPS_MASKED, ORDER_MASKED, PRICES_MASKED
+from evenbarrel.wording.standing_by.masking import (
+    FLIPS_MASKED,
+    ORDER_MASKED,
+    PRICES_MASKED,
+    SUPPLIERS_MASKED,
+)
 from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words.amounts import COSTS_UNDECIDED, JOBS_UNDECIDED
 
@@ -144,6 +151,9 @@ def test_each_kind_masks_its_own_and_leaves_the_other(few, told) -> None:
     for table in ("Offers on one footing", "Sets of machines", "Levelled by"):
         assert table not in prices
         assert table in suppliers
+    assert SUPPLIERS_MASKED in suppliers
+    assert SUPPLIERS_MASKED not in prices
+    assert leaders.PROPOSED not in prices
     for text, what in ((prices, "prices masked"), (suppliers, "suppliers masked")):
         assert what in text
         assert digest(few) in text
@@ -177,6 +187,15 @@ def test_what_is_masked_is_neither_asked_for_nor_missing(sample_appraisal, what)
     (order,) = (sheet for sheet in printed_choice_sheets(decision) if sheet.key == "order")
     assert JOBS_UNDECIDED in order.notes
     assert (COSTS_UNDECIDED in order.notes) == money
+
+
+def test_sets_of_screws_that_are_called_alike_are_told_apart(sample_appraisal) -> None:
+    decision = decide(masked(sample_appraisal, "suppliers"))
+    sheet = cover_sheet(decision, decision.cover)
+    titles = [heading.title for heading in sheet.headings]
+    row = dict(zip(titles, sheet.rows[1], strict=True))
+    assert row["Machines"].text == "1 × Supplier C, Unit 1 B; 1 × Machine 14 40"
+    assert row["Runner-up"].text == "1 × Supplier A, Unit 1 B; 1 × Machine 14 40"
 
 
 def test_a_screw_is_called_in_a_text_as_in_the_tables(sample_appraisal) -> None:

@@ -30,5 +30,10 @@ def test_a_machine_to_buy_has_its_guarantees_in_it_and_equal_data_give_equal_byt
     text = _text(pdf)
     assert "To be guaranteed" in text
     assert "at least 24.0 g/s" in text
+    # The supplier signs it too: our jobs, and what room they leave, are not its business.
+    assert "Dripper" not in text
+    assert "Room to the edge" not in text
+    for written in ("Melt temperature", "Witnessed for the supplier"):
+        assert written in text
     with pytest.raises(KeyError):
         render_protocol(sample_appraisal, "nobody")

@@ -102,12 +102,12 @@ def test_a_number_alone_stands_above_its_line() -> None:
 
 
 def test_the_lanes_of_a_barrel_are_told_where_there_are_several(appraisal: Appraisal) -> None:
-    told = board(appraisal, Scale()).lanes_told
+    told = board(appraisal, Scale()).lane_names
     assert told == "lanes: general 20–80 %; engineering 30–50 %"
     alike = tuple(one.replace(resin_class="general") for one in appraisal.evaluation.resins)
     alone = appraise(appraisal.evaluation.replace(resins=alike))
-    assert board(alone, Scale()).lanes_told == ""
-    assert board(appraisal, Scale(), barrels=()).lanes_told == ""
+    assert board(alone, Scale()).lane_names == ""
+    assert board(appraisal, Scale(), barrels=()).lane_names == ""
 
 
 def test_a_resin_with_a_window_of_its_own_names_its_lane(appraisal: Appraisal) -> None:
@@ -117,5 +117,5 @@ def test_a_resin_with_a_window_of_its_own_names_its_lane(appraisal: Appraisal) -
         resin.replace(**ends) if resin.id == "pc" else resin
         for resin in appraisal.evaluation.resins
     )
-    told = board(appraise(appraisal.evaluation.replace(resins=resins)), Scale()).lanes_told
+    told = board(appraise(appraisal.evaluation.replace(resins=resins)), Scale()).lane_names
     assert told.endswith("; Polycarbonate (bisphenol A) 25–65 %")

@@ -6,7 +6,7 @@ import pytest
 
 from evenbarrel.wording.words.lines import NO_BREAK, with_units_kept, with_whole_parts
 
-SETS = "1 × Unit 604 B, 1 × Machine 14 40"
+SETS = "1 × Unit 604 B; 1 × Machine 14 40"
 
 
 def one_each(text: str) -> float:
@@ -26,7 +26,7 @@ def lines_of(text: str, room: int) -> list[str]:
 @pytest.mark.parametrize("room", range(17, 33))
 def test_a_list_is_broken_between_its_parts(room: int) -> None:
     told = with_whole_parts(SETS, room, one_each)
-    assert lines_of(told, room) == ["1 × Unit 604 B,", "1 × Machine 14 40"]
+    assert lines_of(told, room) == ["1 × Unit 604 B;", "1 × Machine 14 40"]
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from evenbarrel.model.datum_path import Path, put
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.model.record.decision import Answer
-from evenbarrel.wording.sentences.asking.listing import question_groups, told_by
+from evenbarrel.wording.sentences.asking.listing import made_from, question_groups
 
 TODAY = date(2026, 11, 2)
 UNIT = ("bids", "b4", "units", "b4u1")
@@ -48,18 +48,18 @@ def asked(sample_evaluation: Evaluation) -> Appraisal:
 def test_what_changes_the_list_changes_what_it_is_told_by(change: Change, asked: Appraisal) -> None:
     after = appraise(change(asked.evaluation), asked)
     assert question_groups(after, TODAY) != question_groups(asked, TODAY)
-    assert told_by(after, TODAY) != told_by(asked, TODAY)
+    assert made_from(after, TODAY) != made_from(asked, TODAY)
 
 
 def test_the_day_is_told_by(asked: Appraisal) -> None:
     tomorrow = TODAY + timedelta(days=1)
     assert question_groups(asked, tomorrow) != question_groups(asked, TODAY)
-    assert told_by(asked, tomorrow) != told_by(asked, TODAY)
+    assert made_from(asked, tomorrow) != made_from(asked, TODAY)
 
 
 def test_another_number_leaves_the_list_as_it_was(asked: Appraisal) -> None:
     """Most edits do; the list of forty questions is then not told again."""
     mass = at(("jobs", "j1", "part_mass"), Quantity(magnitude="2.4", unit="g"))
     after = appraise(mass(asked.evaluation), asked)
-    assert told_by(after, TODAY) == told_by(asked, TODAY)
+    assert made_from(after, TODAY) == made_from(asked, TODAY)
     assert question_groups(after, TODAY) == question_groups(asked, TODAY)

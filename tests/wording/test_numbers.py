@@ -51,6 +51,14 @@ def test_display_units_change_the_number_and_its_unit() -> None:
     assert numbers.with_unit(473.15, "temperature", "metric") == "200 °C"
 
 
+def test_the_ends_of_a_range_have_their_unit_once_where_it_is_the_same() -> None:
+    assert numbers.between("157 g", "163 g") == "157 to 163 g"
+    assert numbers.between("4.2 fl oz", "5.0 fl oz") == "4.2 to 5.0 fl oz"
+    assert numbers.between("55 s", "1.2 min") == "55 s to 1.2 min"
+    assert numbers.between("5 m", "9 mm") == "5 m to 9 mm"
+    assert numbers.between("1.8", "2.4") == "1.8 to 2.4"
+
+
 def test_shares_are_told_in_per_cent() -> None:
     assert numbers.percent(0.564) == "56 %"
     assert numbers.percent(None) == "–"

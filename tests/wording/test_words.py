@@ -200,7 +200,7 @@ def test_what_is_gone_is_a_key_error(sample_appraisal: Appraisal, gone: Referenc
 def test_a_working_names_where_its_inputs_were_printed(sample_appraisal: Appraisal) -> None:
     shown = working(sample_appraisal, CriterionRef("b1u1b", "j3", "stroke"))
     diameter = next(line for line in shown.lines if line.label == "Screw diameter")
-    assert diameter.value == "45 mm (44.9 mm to 45.1 mm)"
+    assert diameter.value == "45 mm (44.9 to 45.1 mm)"
     assert "offer p. 3" in diameter.stated
 
 

@@ -136,7 +136,7 @@ def test_a_wall_that_cools_longer_than_the_cycle_is_asked_about_in_numbers() -> 
     appraisal = appraised(job, {}, {"melt_temperature": "220 degC"})
     assert question_texts(appraisal)["us.cycle_time"] == (
         "The planned cycle of Job 1 (no name yet) leaves 5.0 s for cooling after hold; "
-        "a wall of 2.5 mm needs about 4.5 s to 15 s. Is the cycle long enough?"
+        "a wall of 2.5 mm needs about 4.5 to 15 s. Is the cycle long enough?"
     )
 
 
@@ -228,7 +228,7 @@ def test_a_value_beyond_an_edge_does_not_read_as_the_edge() -> None:
     # 50 mm: 3 D are 294.5 cm³; 0.4 % more are beyond it.
     near = working("stroke", job={"shot_mass": "295.6 g"}).result
     assert near.startswith("Stroke in diameters: 3.01 D (")
-    assert "comfortable 1.0 D to 3.0 D" in near
+    assert "comfortable 1.0 to 3.0 D" in near
 
 
 def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
@@ -249,9 +249,9 @@ def test_what_is_computed_or_lacks_is_never_called_assumed() -> None:
 def test_digits_go_as_far_as_the_interval_supports() -> None:
     found = working("recovery")
     # 160 g ± 2 %, 12 s ± 10 %, 50 mm ± 0.1 mm.
-    assert line(found, "Shot mass")[0] == "160 g (157 g to 163 g)"
-    assert line(found, "Window for recovery")[0] == "12 s (11 s to 13 s)"
-    assert line(working("capacity"), "Screw diameter")[0] == "50 mm (49.9 mm to 50.1 mm)"
+    assert line(found, "Shot mass")[0] == "160 g (157 to 163 g)"
+    assert line(found, "Window for recovery")[0] == "12 s (11 to 13 s)"
+    assert line(working("capacity"), "Screw diameter")[0] == "50 mm (49.9 to 50.1 mm)"
 
 
 def test_an_estimate_has_two_digits() -> None:
@@ -259,7 +259,7 @@ def test_an_estimate_has_two_digits() -> None:
     limits = [{"temperature": "230 degC", "time": "8 min"}]
     found = working("residence", resin={**entered, "residence_limits": limits})
     # 4.4 D³ at 50 mm is 550 cm³, and no better known than to a third.
-    assert line(found, "Melt inventory")[0] == "550 cm³ (360 cm³ to 740 cm³)"
+    assert line(found, "Melt inventory")[0] == "550 cm³ (360 to 740 cm³)"
     minutes = line(found, "By the factor method")[0]
     assert minutes.endswith(" min")
     assert "min" in found.result

@@ -33,8 +33,8 @@ def appraise(arguments: argparse.Namespace) -> int:
     decision = decide(appraisal)
     flips = flips_of(decision) if arguments.flips else None
     if arguments.json is None:
-        told = flips_lines(flips, appraisal) if arguments.flips else ()
-        put(summary_text(appraisal, decision, told).encode("utf-8"), None)
+        would_flip = flips_lines(flips, appraisal) if arguments.flips else ()
+        put(summary_text(appraisal, decision, would_flip).encode("utf-8"), None)
     else:
         results = results_of(appraisal, question_texts(appraisal), decision, flips)
         put(to_json(results), out)

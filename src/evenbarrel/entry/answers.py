@@ -40,11 +40,11 @@ def with_states(
     What each is about is kept with it: where that changes, the question is open again.
     """
     known = {answer.question: answer for answer in evaluation.answers}
-    told = []
+    stated = []
     for question in questions:
         stood = about(evaluation, paths_asked(question, evaluation))
-        told.append(_answer(question, state.replace(about=stood), known.get(question.id)))
-    return with_answers(evaluation, told)
+        stated.append(_answer(question, state.replace(about=stood), known.get(question.id)))
+    return with_answers(evaluation, stated)
 
 
 def _answer(question: Question, state: QuestionState, known: Answer | None) -> Answer:

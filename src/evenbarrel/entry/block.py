@@ -71,8 +71,8 @@ class ReadBlock:
     """What a block comes to: values by place of thing and field, and what is to be told of it."""
 
     values: Mapping[int, Mapping[str, Any]]
-    left_out: tuple[blocks.Told, ...] = ()
-    doubted: tuple[blocks.Told, ...] = ()
+    left_out: tuple[blocks.CellRemark, ...] = ()
+    doubted: tuple[blocks.CellRemark, ...] = ()
 
     @property
     def count(self) -> int:
@@ -128,25 +128,25 @@ def read_block(
     rows: Rows, columns: Sequence[Column], anchor: Anchor, things: Sequence[Any], context: Context
 ) -> ReadBlock:
     """Return what a block means from `place` on; empty cells leave what stands there."""
-    left_out: list[blocks.Told] = []
-    doubted: list[blocks.Told] = []
+    left_out: list[blocks.CellRemark] = []
+    doubted: list[blocks.CellRemark] = []
     values: dict[int, dict[str, Any]] = {}
     table = _table(rows, columns, anchor)
     for cell in _laid_out(table, anchor, left_out):
         shape = cell.column.shape
         if shape is None:
-            left_out.append(blocks.Told(cell.column.label, cell.text, blocks.COMPUTED))
+            left_out.append(blocks.CellRemark(cell.column.label, cell.text, blocks.COMPUTED))
             continue
         thing = things[cell.thing] if cell.thing < len(things) else None
         before = None if thing is None else getattr(thing, shape.name)
         reading = read_cell(shape, cell.text, context, before, cell.unit)
         problem = reading.problem or _not_shared(cell, reading.value, things, values)
         if problem:
-            left_out.append(_told(cell, problem, table))
+            left_out.append(_remark(cell, problem, table))
             continue
         values.setdefault(cell.thing, {})[shape.name] = reading.value
         if reading.remark:
-            doubted.append(_told(cell, reading.remark, table))
+            doubted.append(_remark(cell, reading.remark, table))
     return ReadBlock(values, tuple(left_out), tuple(doubted))
 
 
@@ -206,11 +206,13 @@ class _Table:
     across: bool
 
 
-def _told(cell: _Placed, why: str, table: _Table) -> blocks.Told:
-    return blocks.Told(cell.column.label, cell.text, why, cell.line, table.across)
+def _remark(cell: _Placed, why: str, table: _Table) -> blocks.CellRemark:
+    return blocks.CellRemark(cell.column.label, cell.text, why, cell.line, table.across)
 
 
-def _laid_out(table: _Table, anchor: Anchor, left_out: list[blocks.Told]) -> Iterator[_Placed]:
+def _laid_out(
+    table: _Table, anchor: Anchor, left_out: list[blocks.CellRemark]
+) -> Iterator[_Placed]:
     """Yield every cell with text that has a place; tell of those that have none."""
     thing, too_many = anchor.thing, 0
     for line, row in enumerate(table.rows, table.first_line):
@@ -226,12 +228,12 @@ def _laid_out(table: _Table, anchor: Anchor, left_out: list[blocks.Told]) -> Ite
                 yield _Placed(thing, head.column, text.strip(), head.unit or head.column.unit, line)
             else:
                 what = blocks.column(number + 1, "" if head is None else head.title, table.across)
-                left_out.append(blocks.Told(what, text, blocks.NO_COLUMN))
+                left_out.append(blocks.CellRemark(what, text, blocks.NO_COLUMN))
         # An empty line below the last thing adds none.
         thing += 0 if is_empty and thing >= anchor.things else 1
     if too_many:
         what = blocks.lines(too_many, table.across)
-        left_out.insert(0, blocks.Told(what, "", blocks.too_many(anchor.most)))
+        left_out.insert(0, blocks.CellRemark(what, "", blocks.too_many(anchor.most)))
 
 
 def _table(rows: Rows, columns: Sequence[Column], anchor: Anchor) -> _Table:

@@ -75,7 +75,7 @@ def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator
     for one in bid_file.scope:
         yield _line(evaluation, path, "scope", one, (), one.item)
     pairs = [(unit, barrel) for unit in bid_file.units for barrel in unit.barrels]
-    numbers = _told_apart(bid_file.units)
+    numbers = _unit_numbers(bid_file.units)
     columns = [
         Column(unit.designation, barrel.label, barrel.screw_diameter, numbers[unit.id])
         for unit, barrel in pairs
@@ -96,7 +96,7 @@ def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator
     yield from _naming_screws(evaluation, bid_file, path, matched)
 
 
-def _told_apart(units: Sequence[InjectionUnit]) -> Mapping[str, int]:
+def _unit_numbers(units: Sequence[InjectionUnit]) -> Mapping[str, int]:
     """Return a number for each unit, by its id, that tells it from those called alike; else 0."""
     alike: dict[str, list[str]] = {}
     for unit in units:

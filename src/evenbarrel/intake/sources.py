@@ -33,13 +33,13 @@ class Source:
         """
         if not isinstance(value, Quantity | Money):
             return value
-        told = printed_in or f"{self.name}, {place}"
+        source = printed_in or f"{self.name}, {place}"
         stands = None
         if self.document is not None and place.page is not None:
             stands = quantity.Place(document=self.document.id, page=place.page, box=place.box)
         elif self.document is not None and place.sheet:
             stands = quantity.Place(document=self.document.id, cell=str(place))
-        value = value.replace(source=told, place=stands)
+        value = value.replace(source=source, place=stands)
         return value.replace(note=note) if note and isinstance(value, Quantity) else value
 
 

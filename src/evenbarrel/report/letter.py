@@ -39,7 +39,7 @@ _SIGNING = 30.0
 def render_letter(letter: Letter) -> bytes:
     """Return a letter ready to be sent, on as many pages as it takes."""
     out, writer = BytesIO(), Writer()
-    told = list(_story(letter, writer))
+    story = list(_story(letter, writer))
     pages = _Pages(
         out,
         pagesize=A4,
@@ -50,7 +50,7 @@ def render_letter(letter: Letter) -> bytes:
         displayDocTitle=1,
         initialFontName=REGULAR,
     )
-    pages.build(told, canvasmaker=_Numbered)
+    pages.build(story, canvasmaker=_Numbered)
     return out.getvalue()
 
 

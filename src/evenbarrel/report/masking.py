@@ -128,13 +128,13 @@ def _without_money(evaluation: Evaluation) -> Callable[[str], str]:
     def without(text: str) -> str:
         if text in own:
             return text
-        told = "".join(
+        line = "".join(
             f"{words.MASKED}{sentence[len(sentence.rstrip()) :]}"
             if speaks.search(sentence) or beside.search(sentence)
             else sentence
             for sentence in _sentences(text)
         )
-        return _REPEATED.sub("", told)
+        return _REPEATED.sub("", line)
 
     return without
 

@@ -21,7 +21,7 @@ def render_pdf(appraisal: Appraisal, workings: bool = False, flips: Flips | None
     it is said that nobody looked.
     """
     evaluation, writer, out = appraisal.evaluation, Writer(), BytesIO()
-    told = story(appraisal, writer, __version__, workings, flips)
+    flowables = story(appraisal, writer, __version__, workings, flips)
     pages = Pages(
         out,
         writer,
@@ -29,5 +29,5 @@ def render_pdf(appraisal: Appraisal, workings: bool = False, flips: Flips | None
         author=evaluation.buyer,
         foot=foot_text(appraisal, __version__),
     )
-    pages.write(told)
+    pages.write(flowables)
     return out.getvalue()

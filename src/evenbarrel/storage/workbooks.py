@@ -65,8 +65,8 @@ def workbook_bytes(book: Workbook, bodies: Sequence[str] = ()) -> bytes:
 
 def text_xml(place: str, look: int, words: str) -> str:
     """Return a cell of words that stay words, even those that begin like a formula."""
-    told = escape(plain(words))
-    text = f'<is><t xml:space="preserve">{told}</t></is>' if told else ""
+    escaped = escape(plain(words))
+    text = f'<is><t xml:space="preserve">{escaped}</t></is>' if escaped else ""
     return f'<c r="{place}" s="{look}" t="inlineStr">{text}</c>'
 
 

@@ -76,19 +76,19 @@ def _edges(inputs: CriterionInputs) -> Edges:
     return Edges(allowed_high=SUITED, estimated=np.any(missed, axis=0) & ~np.any(firm, axis=0))
 
 
-def _told(given: Callable[[str], float]) -> tuple[Misfit, ...]:
+def _missed(given: Callable[[str], float]) -> tuple[Misfit, ...]:
     """Return what of one screw misses the resin's wish, with the window it should lie in."""
     missed = _misfits({name: np.full((1, 1), given(name)) for name in INPUTS})
-    told = {
+    misfits = {
         datum: Misfit(datum, recalled=given(flag) > 0)
         for datum, flag in WISHES.items()
         if missed[datum].item() == 1.0
     }
     for datum, names in WINDOWS.items():
-        if datum in told:
+        if datum in misfits:
             low, high = (None if name is None else _known(given(name)) for name in names)
-            told[datum] = replace(told[datum], value=given(datum), low=low, high=high)
-    return tuple(told.values())
+            misfits[datum] = replace(misfits[datum], value=given(datum), low=low, high=high)
+    return tuple(misfits.values())
 
 
 def _known(value: float) -> float | None:
@@ -121,6 +121,6 @@ SCREW_GEOMETRY = Criterion(
     },
     supplier=((("length_ratio",),), (("compression_ratio",),)),
     numeric=False,
-    misfits=_told,
+    misfits=_missed,
     source="common_practice",
 )

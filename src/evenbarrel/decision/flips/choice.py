@@ -224,7 +224,7 @@ class Compared:
         return log(cost / its)
 
     @property
-    def told_apart(self) -> float:
+    def resolution(self) -> float:
         """From which `ratio` on, up or down, costs count as different."""
         return log(1.0 + self._costs.basis.resolution)
 
@@ -236,6 +236,6 @@ class Compared:
             return "first" if worth < other else "second"
         if self.ratio is None:
             return None
-        if abs(self.ratio) <= self.told_apart:
+        if abs(self.ratio) <= self.resolution:
             return "like"
         return "first" if self.ratio < 0 else "second"

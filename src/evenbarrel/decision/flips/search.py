@@ -256,7 +256,7 @@ def _of_costs(kept: Compared, flipped: Compared) -> Iterator[tuple[float, float]
     if kept.states != flipped.states:
         return
     if kept.ratio is not None and flipped.ratio is not None:
-        for edge in (kept.told_apart, -kept.told_apart):
+        for edge in (kept.resolution, -kept.resolution):
             yield kept.ratio - edge, flipped.ratio - edge
 
 

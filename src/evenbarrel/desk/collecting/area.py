@@ -64,7 +64,7 @@ class CollectingArea(QWidget):
         self._compared = ""
         self._open = QFrame()
         self._open.setFrameShape(QFrame.Shape.StyledPanel)
-        self.open_told = Label()
+        self.open_line = Label()
         self.back = QPushButton(words.BACK)
         self.back.setAutoDefault(True)
         self._stack = QStackedWidget()
@@ -124,7 +124,7 @@ class CollectingArea(QWidget):
     def _lay_out(self) -> None:
         row = QHBoxLayout(self._open)
         row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
-        row.addWidget(self.open_told, 1)
+        row.addWidget(self.open_line, 1)
         row.addWidget(self.back)
         self._open.hide()
         for widget in (self._offers, self.panel, self.revisions):
@@ -163,7 +163,7 @@ class CollectingArea(QWidget):
         waits = self.panel.is_open and widget is not self.panel
         self._open.setVisible(waits)
         if waits:
-            self.open_told.setText(words.open_line(self.panel.holds))
+            self.open_line.setText(words.open_line(self.panel.holds))
         if widget is self.panel and self.isVisible():
             self.panel.table.setFocus()
         self.front_changed.emit()
@@ -186,7 +186,7 @@ class CollectingArea(QWidget):
 
     def _revise(self, bid: str, before: str) -> None:
         if self.collector.is_busy:
-            self.notice.tell(words.ONE_AT_A_TIME)
+            self.notice.show_message(words.ONE_AT_A_TIME)
             return
         evaluation = self._session.evaluation
         self.collector.hold(bid)
@@ -202,14 +202,14 @@ class CollectingArea(QWidget):
         try:
             after = self._answered(take(evaluation, extract, ticked, noted), extract)
         except ValidationError as error:
-            self.panel.tell_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
+            self.panel.show_problem(words.does_not_fit(str(error.errors()[0]["msg"])))
             return
         first = _first_taken(extract, ticked)
         self.panel.close_extract()
         self._show(self._offers)
         self._session.edit(words.taking(self.panel.holds), after)
         self.taken.emit(first)
-        self.notice.tell(words.taken_told(len(ticked) + len(noted), self.panel.holds))
+        self.notice.show_message(words.taken_line(len(ticked) + len(noted), self.panel.holds))
         self.collector.go_on()
 
     def _answered(self, after: Evaluation, extract: Extract) -> Evaluation:
@@ -240,7 +240,7 @@ class CollectingArea(QWidget):
         self.panel.close_extract()
         self._show(self._offers)
         if was_open:
-            self.notice.tell(words.put_away(self.panel.holds))
+            self.notice.show_message(words.put_away(self.panel.holds))
         else:
             self.notice.hide()
 

@@ -31,7 +31,7 @@ from evenbarrel.storage.personal.fault_log import log_fault
 from evenbarrel.wording.sentences import blocks
 from evenbarrel.wording.sentences.asking import collecting as words
 
-TOLD_AFTER_MS = 300
+SHOWN_AFTER_MS = 300
 """What is read sooner needs no word."""
 
 
@@ -75,7 +75,7 @@ class Collector(QObject):
         self.job = Job(self)
         self.job.done.connect(self._done)
         self.job.failed.connect(self._failed)
-        self._late = timer_for(self._tell_reading, TOLD_AFTER_MS, self)
+        self._late = timer_for(self._show_reading, SHOWN_AFTER_MS, self)
 
     def ask_for(self, way: str, several: bool = False) -> None:
         """Ask for the files of a way in, and read them."""
@@ -102,7 +102,7 @@ class Collector(QObject):
         text = data.text() if data.hasText() else ""
         if not text.strip():
             picture = blocks.PICTURE if data.hasImage() else blocks.NO_TEXT
-            self._notice.tell(blocks.WEB_PAGE if data.hasHtml() else picture, problem=True)
+            self._notice.show_message(blocks.WEB_PAGE if data.hasHtml() else picture, problem=True)
             return
         self._waiting.append(Sent(words.PASTED, text=text))
         self._begin()
@@ -110,7 +110,7 @@ class Collector(QObject):
     def read_printed(self, sent: Sent) -> None:
         """Show what was read off a page, unless an extract is open already."""
         if self._current is not None:
-            self._notice.tell(words.ONE_AT_A_TIME)
+            self._notice.show_message(words.ONE_AT_A_TIME)
             return
         self._waiting.append(sent)
         self._begin()
@@ -130,7 +130,7 @@ class Collector(QObject):
         try:
             left = left_open(kept)
         except FileRefused as refused:
-            self._notice.tell(f"{refused}.", problem=True)
+            self._notice.show_message(f"{refused}.", problem=True)
             return
         self._current, self._waiting = left.sent, deque(left.waiting)
         self.left_open.emit(left)
@@ -174,21 +174,21 @@ class Collector(QObject):
         self._late.start()
         self.job.start(partial(_extract, sent, self._session.evaluation, self._session.path, bid))
 
-    def _tell_reading(self) -> None:
+    def _show_reading(self) -> None:
         if self.job.is_running and self._current is not None:
-            told = words.reading_line(self._current.name)
-            self._notice.tell(told, ("Stop", self._stop), busy=True)
+            line = words.reading_line(self._current.name)
+            self._notice.show_message(line, ("Stop", self._stop), busy=True)
 
     def _stop(self) -> None:
         self.give_up()
-        self._notice.tell(words.STOPPED)
+        self._notice.show_message(words.STOPPED)
 
     def _done(self, read: Read) -> None:
         self._late.stop()
         self._notice.hide()
         self._current = read.sent
         self.was_read.emit(read, len(self._waiting))
-        self._tell_refused()
+        self._show_refused()
 
     def _failed(self, error: Exception) -> None:
         self._late.stop()
@@ -206,11 +206,11 @@ class Collector(QObject):
             self._begin()
         # What could not be read for another offer is still open for the one before.
         if self._again or self._current is None:
-            self._tell_refused()
+            self._show_refused()
 
-    def _tell_refused(self) -> None:
+    def _show_refused(self) -> None:
         if self._refused:
-            self._notice.tell(" ".join(self._refused), problem=True)
+            self._notice.show_message(" ".join(self._refused), problem=True)
             self._refused = []
 
 

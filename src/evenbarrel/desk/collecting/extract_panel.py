@@ -84,7 +84,7 @@ class ExtractPanel(QWidget):
         self.particulars = ParticularsRow()
         self._warned: set[str] = set()
         self.notes = QCheckBox()
-        self.told, self.problem = Label(), Label()
+        self.counts, self.problem = Label(), Label()
         self.take, self.leave = QPushButton(words.TAKE), QPushButton(words.SET_ASIDE)
         self.look = QPushButton(words.LOOK)
         self.tick, self.untick = QPushButton(words.TICK_SHOWN), QPushButton(words.UNTICK_SHOWN)
@@ -111,7 +111,7 @@ class ExtractPanel(QWidget):
         self.title.setText(words.extract_heading(self.holds, waiting))
         self.filter.setCurrentIndex(0)
         self.notes.setChecked(False)
-        self.tell_problem("")
+        self.show_problem("")
         self.offer.fixed = fixed
         self._evaluation, self.ticked = evaluation, frozenset(extract.sure_lines())
         self._show(extract)
@@ -153,8 +153,8 @@ class ExtractPanel(QWidget):
         righted = [self._worded[n] for n, line in enumerate(lines) if line.is_corrected]
         typed = [*self.line.typed(), *self.particulars.drafts()]
         typed += [(one.datum, one.value) for one in righted]
-        told = tuple(words.typed_in(self.holds, label, text) for label, text in typed)
-        return told or ((self.holds,) if self.touched else ())
+        texts = tuple(words.typed_in(self.holds, label, text) for label, text in typed)
+        return texts or ((self.holds,) if self.touched else ())
 
     def current_line(self) -> Line | None:
         """Return the line in focus, where an extract is open."""
@@ -167,7 +167,7 @@ class ExtractPanel(QWidget):
         if place is not None:
             self._give_value(place, value)
 
-    def tell_problem(self, text: str) -> None:
+    def show_problem(self, text: str) -> None:
         """Say why what is ticked cannot be taken; nothing with ""."""
         self.problem.setText(text)
         self.problem.setVisible(bool(text))
@@ -175,7 +175,7 @@ class ExtractPanel(QWidget):
     def _lay_out(self) -> None:
         self.problem.setForegroundRole(PROBLEM)
         self.notes.setAccessibleName(words.NOTES_NAME)
-        for label in (self.problem, self.told):
+        for label in (self.problem, self.counts):
             label.setWordWrap(True)
         set_tip(self.take, "Ctrl+Return")
         show = Label(words.SHOW)
@@ -196,7 +196,7 @@ class ExtractPanel(QWidget):
         column.setSpacing(GRID // 2)
         nest(column, top)
         column.addWidget(self.offer)
-        column.addWidget(self.told)
+        column.addWidget(self.counts)
         nest(column, tools)
         column.addWidget(self.table, 1)
         column.addWidget(self.line)
@@ -260,7 +260,7 @@ class ExtractPanel(QWidget):
         unread = sum(line.outcome == "not_read" for line in lines)
         self.notes.setText(words.into_notes(unread))
         self.notes.setVisible(bool(unread))
-        self._tell()
+        self._show_counts()
         self.particulars.show_extract(
             self._evaluation,
             self.extract,
@@ -269,7 +269,7 @@ class ExtractPanel(QWidget):
         )
         self._show_line()
 
-    def _tell(self) -> None:
+    def _show_counts(self) -> None:
         assert self.extract is not None
         lines = self.extract.lines
         left = Counter(
@@ -278,7 +278,7 @@ class ExtractPanel(QWidget):
             if n not in self.ticked
         )
         counts = [(extracts.LEFT[code], left[code]) for code in extracts.LEFT]
-        self.told.setText(words.chosen_line(len(self.ticked), len(lines), counts))
+        self.counts.setText(words.chosen_line(len(self.ticked), len(lines), counts))
         self.take.setEnabled(bool(self.ticked) or self.notes.isVisible())
 
     def _show_line(self) -> None:
@@ -300,7 +300,7 @@ class ExtractPanel(QWidget):
             self._touch()
             self._righted = None
             self.ticked = with_ticks(self.extract, self.ticked, places, on)
-            self.tell_problem("")
+            self.show_problem("")
             self.show_lines()
 
     def _touch(self) -> None:
@@ -315,7 +315,7 @@ class ExtractPanel(QWidget):
         before = self._righted[1]
         self._touch()
         self.ticked = with_ticks(extract, before - set(places), places, True)
-        self.tell_problem("")
+        self.show_problem("")
         self._show(extract)
 
     def _give_datum(self, place: int, key: DatumKey | None) -> None:
@@ -378,12 +378,12 @@ class ExtractPanel(QWidget):
         typed = [s.datum.label for n, s, _ in self.line.drafts() if shape_of(lines[n]) == s]
         typed += self.particulars.refused()
         if typed:
-            self.tell_problem(pages.refused_entries(typed))
+            self.show_problem(pages.refused_entries(typed))
             return
         noted = [n for n, one in enumerate(lines) if one.outcome == "not_read"]
         noted = noted if self.notes.isChecked() and self.notes.isVisible() else []
         if not self.ticked and not noted:
-            self.tell_problem(words.NOTHING_TICKED)
+            self.show_problem(words.NOTHING_TICKED)
             return
         bid = self.extract.bid.bid
         if bid not in self._warned and self.particulars.begin("supplier"):

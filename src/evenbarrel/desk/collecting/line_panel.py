@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
 from evenbarrel.desk.collecting.data_on_offer import data_on_offer
-from evenbarrel.desk.fields.base import Field, QuietCombo, TypedField
+from evenbarrel.desk.fields.base import BESIDE_LINE, Field, QuietCombo, TypedField
 from evenbarrel.desk.fields.make import field_for, give_context
 from evenbarrel.desk.fields.simple import ResinField
 from evenbarrel.desk.help.topics import explain_shape
@@ -77,7 +77,9 @@ class LinePanel(QFrame):
             title.setBuddy(widget)
             self._rows.addWidget(title, 0, 2 * place)
             self._rows.addWidget(widget, 0, 2 * place + 1)
-        self._rows.addWidget(Label(words.VALUE), 1, 0)
+        value = Label(words.VALUE)
+        value.setContentsMargins(0, BESIDE_LINE, 0, 0)
+        self._rows.addWidget(value, 1, 0, Qt.AlignmentFlag.AlignTop)
         self._rows.addWidget(self.note, 1, 1, 1, 3)
         self._rows.setColumnStretch(1, 1)
         self._rows.setColumnStretch(3, 1)
@@ -187,8 +189,8 @@ class LinePanel(QFrame):
             self.field.show_value(line.value)
         self.note.setVisible(self.field is None)
         known = line is not None and bool(line.field)
-        told = words.NOT_PUT_RIGHT if known else words.CHOOSE_DATUM
-        self.note.setText("" if line is None else told)
+        hint = words.NOT_PUT_RIGHT if known else words.CHOOSE_DATUM
+        self.note.setText("" if line is None else hint)
 
     def _make_field(self, place: int | None, shape: Shape | None, context: Context) -> None:
         if self.field is not None:

@@ -37,9 +37,9 @@ class ParticularsRow(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.told = Label()
-        self.told.setForegroundRole(WARNING)
-        self.told.setWordWrap(True)
+        self.doubt = Label()
+        self.doubt.setForegroundRole(WARNING)
+        self.doubt.setWordWrap(True)
         self.fields: dict[Particular, ShapeField] = {}
         self._typed: frozenset[Particular] = frozenset()
         self._to_take_back: dict[Particular, str] = {}
@@ -49,7 +49,7 @@ class ParticularsRow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID // 2)
-        column.addWidget(self.told)
+        column.addWidget(self.doubt)
         nest(column, self._row)
 
     def forget(self) -> None:
@@ -75,8 +75,8 @@ class ParticularsRow(QWidget):
             field.show_value(read_of(extract, one))
             if one in self._to_take_back:
                 field.take_draft(self._to_take_back.pop(one))
-        self.told.setText(words.taken_without([one.shape.datum.label for one in missing]))
-        self.told.setVisible(bool(missing))
+        self.doubt.setText(words.taken_without([one.shape.datum.label for one in missing]))
+        self.doubt.setVisible(bool(missing))
         self.setVisible(bool(shown))
 
     def begin(self, name: str) -> bool:

@@ -37,8 +37,8 @@ class WaysPanel(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.buttons: dict[str, QPushButton] = {}
-        told = Label(words.COLLECT_TOLD)
-        told.setWordWrap(True)
+        introduction = Label(words.COLLECT_INTRODUCTION)
+        introduction.setWordWrap(True)
         self._cards = [self._card(way) for way in WAYS_IN]
         self._grid = cards = QGridLayout()
         cards.setSpacing(GRID)
@@ -48,7 +48,7 @@ class WaysPanel(QScrollArea):
         column.setContentsMargins(GRID, 0, GRID, GRID)
         column.setSpacing(GRID)
         column.addWidget(heading(words.COLLECT_TITLE, 2.0))
-        column.addWidget(told)
+        column.addWidget(introduction)
         nest(column, cards)
         column.addWidget(self._sending())
         column.addStretch(1)
@@ -67,20 +67,20 @@ class WaysPanel(QScrollArea):
         button = QPushButton(way.words.button)
         button.clicked.connect(lambda: self.wanted.emit(way.begin))
         self.buttons[way.key] = button
-        return _framed(way.words.title, way.words.told, button)
+        return _framed(way.words.title, way.words.when, button)
 
     def _sending(self) -> QFrame:
         button = QPushButton(words.SHEET_BLANK)
         button.clicked.connect(lambda: self.wanted.emit(blank_sheet()))
         self.buttons["blank"] = button
-        return _framed(words.SEND_TITLE, words.SEND_TOLD, button)
+        return _framed(words.SEND_TITLE, words.SEND_INTRODUCTION, button)
 
 
-def _framed(title: str, told: str, button: QPushButton) -> QFrame:
+def _framed(title: str, introduction: str, button: QPushButton) -> QFrame:
     card = QFrame()
     card.setFrameShape(QFrame.Shape.StyledPanel)
     card.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-    label = faint(Label(told))
+    label = faint(Label(introduction))
     label.setWordWrap(True)
     label.setAlignment(Qt.AlignmentFlag.AlignTop)
     button.setAutoDefault(True)

@@ -66,8 +66,8 @@ def answer(session: Session, question: Question, parent: QWidget) -> AskDialog |
         "person": (who, session.person),
         "date": (DATE, session.today()),
     }
-    told, context = question_text(question, appraisal), context_of(session.evaluation)
-    dialog = AskDialog("Answer", told, fields, {}, parent, context)
+    sentence, context = question_text(question, appraisal), context_of(session.evaluation)
+    dialog = AskDialog("Answer", sentence, fields, {}, parent, context)
 
     def take(values: Values) -> None:
         given = {path: values[f"{number}"] for number, path in enumerate(before)}

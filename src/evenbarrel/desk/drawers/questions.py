@@ -59,7 +59,7 @@ class QuestionsDrawer(QWidget):
         super().__init__(parent)
         self._session = session
         self._theme = theme
-        self._told_by: tuple[object, ...] = ()
+        self._made_from: tuple[object, ...] = ()
         self._groups: tuple[QuestionGroup, ...] = ()
         self._listed: dict[str, ListedQuestion] = {}
         self._closed: set[str] = set()
@@ -126,9 +126,9 @@ class QuestionsDrawer(QWidget):
     def show_appraisal(self, appraisal: Appraisal) -> None:
         """Show the questions as they are now; the chosen ones and closed groups stay so."""
         self.person.show_text(self._session.person)
-        told_by = listing.told_by(appraisal, self._session.today())
-        if told_by != self._told_by:
-            self._told_by = told_by
+        made_from = listing.made_from(appraisal, self._session.today())
+        if made_from != self._made_from:
+            self._made_from = made_from
             self._list(appraisal)
         self._show_chosen()
 
@@ -219,8 +219,8 @@ class QuestionsDrawer(QWidget):
             item = self.tree.itemAt(event.pos())
             listed = None if item is None else self._listed.get(item.data(0, _ROLE))
             if listed is not None:
-                told = listing.told_in_full(listed, appraisal)
-                point_out(event.globalPos(), told, self.tree)
+                tip = listing.question_in_full(listed, appraisal)
+                point_out(event.globalPos(), tip, self.tree)
                 return True
         return super().eventFilter(watched, event)
 
@@ -277,7 +277,7 @@ class QuestionsDrawer(QWidget):
         listed, appraisal = self._listed.get(self._current()), self._session.appraisal
         text = ""
         if listed is not None and appraisal is not None:
-            text = listing.told_in_full(listed, appraisal)
+            text = listing.question_in_full(listed, appraisal)
         self.sentence.setText(text)
         self.sentence.setVisible(bool(text))
         layout, item = self.layout(), self.tree.currentItem()

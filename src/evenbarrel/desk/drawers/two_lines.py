@@ -64,8 +64,8 @@ class TwoLines(QStyledItemDelegate):
         indent = self._tree.indentation() * 2
         width = self._tree.columnWidth(0) - indent - option.decorationSize.width() - _BESIDE
         small = _smaller(option.font)
-        told = to_break(_short(rest, small, width))
-        below = QFontMetrics(small).boundingRect(QRect(0, 0, width, 0), int(_WRAPPED), told)
+        words = to_break(_short(rest, small, width))
+        below = QFontMetrics(small).boundingRect(QRect(0, 0, width, 0), int(_WRAPPED), words)
         return QSize(0, option.fontMetrics.height() + below.height() + _BESIDE)
 
 

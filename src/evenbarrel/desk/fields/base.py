@@ -229,8 +229,8 @@ class Field(QWidget):
         if reading.problem:
             self._say(f"⊗ {reading.problem}", PROBLEM)
         elif reading.warning:
-            told = "; ".join(part for part in (understood, reading.warning) if part)
-            self._say(f"◐ {told}", WARNING)
+            text = "; ".join(part for part in (understood, reading.warning) if part)
+            self._say(f"◐ {text}", WARNING)
         else:
             self._say(understood or self._help, FAINT)
 

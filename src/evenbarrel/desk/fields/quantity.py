@@ -31,7 +31,7 @@ from evenbarrel.wording.words.numbers import rounded, unit_text
 _NUMBER_WIDTH = 88
 _UNIT_WIDTH = 80
 _DETAILS_WIDTH = 400
-_HALF_WIDTH_TOLD = "The half-width bounds the value; if empty, the usual one for its route is used."
+_HALF_WIDTH_HINT = "The half-width bounds the value; if empty, the usual one for its route is used."
 
 
 class DetailsDialog(QDialog):
@@ -62,9 +62,9 @@ class DetailsDialog(QDialog):
         form.addRow("&Standing", self.standing)
         form.addRow("&Half-width ±", self.half_line)
         form.addRow("&Note", self.note_line)
-        told = faint(Label(_HALF_WIDTH_TOLD))
-        told.setWordWrap(True)
-        form.addRow(told)
+        hint = faint(Label(_HALF_WIDTH_HINT))
+        hint.setWordWrap(True)
+        form.addRow(hint)
         form.addRow(self._problem)
         form.addRow(buttons)
 

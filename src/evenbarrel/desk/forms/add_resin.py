@@ -55,19 +55,19 @@ class TableDialog(QDialog):
         self.search.setAccessibleName("Search the resin table")
         self.list = QListWidget()
         self.list.setAccessibleName("Resins of the table")
-        self._told = faint(Label())
-        self._told.setWordWrap(True)
-        self._told.setMinimumHeight(GRID * 8)
-        self._told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._about = faint(Label())
+        self._about.setWordWrap(True)
+        self._about.setMinimumHeight(GRID * 8)
+        self._about.setAlignment(Qt.AlignmentFlag.AlignTop)
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
         buttons.button(QDialogButtonBox.StandardButton.Ok).setText(pages.ADD_RESIN)
         column = QVBoxLayout(self)
-        for widget in (self.search, self.list, self._told, buttons):
+        for widget in (self.search, self.list, self._about, buttons):
             column.addWidget(widget)
         self.search.textChanged.connect(self._fill)
-        self.list.currentItemChanged.connect(lambda *_: self._tell())
+        self.list.currentItemChanged.connect(lambda *_: self._show_about())
         self.list.itemActivated.connect(lambda _: self.accept())
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
@@ -111,15 +111,15 @@ class TableDialog(QDialog):
         chosen: TableEntry | str = item.data(Qt.ItemDataRole.UserRole)
         return chosen
 
-    def _tell(self) -> None:
+    def _show_about(self) -> None:
         chosen = self._chosen()
         if isinstance(chosen, TableEntry):
-            self._told.setText("\n".join((*told_windows(chosen), chosen.notes)))
+            self._about.setText("\n".join((*window_lines(chosen), chosen.notes)))
         else:
-            self._told.setText("" if chosen is None else pages.RESIN_WITHOUT_DATA)
+            self._about.setText("" if chosen is None else pages.RESIN_WITHOUT_DATA)
 
 
-def told_windows(entry: TableEntry) -> tuple[str, ...]:
+def window_lines(entry: TableEntry) -> tuple[str, ...]:
     """Return the windows of a resin of the table, a line each."""
     return tuple(pages.window_line(one) for one in entry.windows)
 

@@ -33,7 +33,7 @@ ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
 
 _Role = Qt.ItemDataRole
-_UNTOLD = frozenset({_Role.BackgroundRole, _Role.CheckStateRole})
+_NEVER_SET = frozenset({_Role.BackgroundRole, _Role.CheckStateRole})
 """What Qt asks of every cell it paints, and no cell has."""
 _OF_REFUSED = frozenset(
     {_Role.DisplayRole, _Role.EditRole, _Role.ToolTipRole, _Role.DecorationRole}
@@ -80,7 +80,7 @@ class EntryModel(GridModel):
         self._things: tuple[Any, ...] = ()
         self._titles: tuple[str, ...] = ()
         self._context = Context()
-        self.texts = RefusedTexts(self.shapes, find, self._tell_all)
+        self.texts = RefusedTexts(self.shapes, find, self._all_changed)
         self._units: dict[str, str] = {}
 
     def show_things(
@@ -112,15 +112,15 @@ class EntryModel(GridModel):
         if not same:
             self.endResetModel()
         elif before[0] == common:
-            self._tell_changed(places_that_differ(before[1], cells))
+            self._cells_changed(places_that_differ(before[1], cells))
         else:
-            self._tell_all()
-            self._tell_heads()
+            self._all_changed()
+            self._heads_changed()
 
-    def _tell_all(self) -> None:
-        self._tell_changed(range(len(self._things)))
+    def _all_changed(self) -> None:
+        self._cells_changed(range(len(self._things)))
 
-    def _tell_heads(self) -> None:
+    def _heads_changed(self) -> None:
         if self._things:
             self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, self.columnCount() - 1)
             self.headerDataChanged.emit(Qt.Orientation.Vertical, 0, self.rowCount() - 1)
@@ -133,7 +133,7 @@ class EntryModel(GridModel):
         cells = [(one, *(c.cells.get(one.id) for c in computed)) for one in self._things]
         return (self._context, self._titles, self._marks, heads, units), [*cells]
 
-    def _tell_changed(self, places: Sequence[int]) -> None:
+    def _cells_changed(self, places: Sequence[int]) -> None:
         """Tell views that cells from the first to the last of these things are other."""
         if places:
             first, last = places[0], places[-1]
@@ -154,10 +154,10 @@ class EntryModel(GridModel):
         if self._across and any(
             self._unit(shape) != units.get(shape.name) for shape in self.shapes
         ):
-            self._tell_all()
-            self._tell_heads()
+            self._all_changed()
+            self._heads_changed()
         else:
-            self._tell_changed(places_that_differ(before, self._things))
+            self._cells_changed(places_that_differ(before, self._things))
 
     def thing_at(self, index: Index) -> Any:
         """Return the thing of a valid index."""
@@ -189,7 +189,7 @@ class EntryModel(GridModel):
     @for_people
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return text, alignment, tip, colour, shape or reference of a cell."""
-        if role in _UNTOLD or not index.isValid():
+        if role in _NEVER_SET or not index.isValid():
             return None
         shape = self._column(index)
         if isinstance(shape, Computed):
@@ -329,8 +329,8 @@ class EntryModel(GridModel):
         added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
         if not self._put(CellEdits(blocks.PASTE, values, added)):
             return blocks.taken(0, "", block.left_out)
-        told = counted(len(added), "screw" if self._across else "job") if added else ""
-        return blocks.taken(block.count, told, block.left_out, block.doubted)
+        how_many = counted(len(added), "screw" if self._across else "job") if added else ""
+        return blocks.taken(block.count, how_many, block.left_out, block.doubted)
 
     def fill(self, area: Area) -> str:
         """Give every cell of a block what stands in its first; return what was done."""

@@ -29,9 +29,9 @@ class GridNote(QFrame):
         row.addWidget(self.text, 1)
         row.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
         self.hide()
-        view.told.connect(self.tell)
+        view.reported.connect(self.show_text)
 
-    def tell(self, text: str) -> None:
+    def show_text(self, text: str) -> None:
         """Show what was taken and what was not."""
         self.text.setPlainText(text)
         lines = min(max(text.count("\n") + 1, self._LEAST_LINES), self._MOST_LINES)

@@ -137,7 +137,7 @@ class GridDelegate(PlainCells):
 class GridView(QTableView):
     """A table that keeps the keyboard: only Ctrl+Tab and F6 lead out of it."""
 
-    told = Signal(str)
+    reported = Signal(str)
     """Carries what was taken of a block that was put in, filled or cleared, and what was not."""
     begun = Signal()
     """Something is being typed in a cell, and not left yet."""
@@ -214,25 +214,25 @@ class GridView(QTableView):
         own = data.hasFormat(_CELLS)
         text = bytes(data.data(_CELLS).data()).decode() if own else data.text()
         if not own and not (data.hasText() and text.strip()):
-            self.told.emit(_why_nothing(data))
+            self.reported.emit(_why_nothing(data))
         elif len(text) > MOST_CHARACTERS:
-            self.told.emit(blocks.TOO_LONG)
+            self.reported.emit(blocks.TOO_LONG)
         else:
             rows = split(text)
-            self.told.emit(self.grid.put_rows(rows, area.top, area.left, named=not own))
+            self.reported.emit(self.grid.put_rows(rows, area.top, area.left, named=not own))
             self._mark(area.top, area.left, len(rows), max(len(row) for row in rows))
 
     def fill(self) -> None:
         """Give the marked cells what stands in the first of them."""
         area = self.area()
         if area is not None:
-            self.told.emit(self.grid.fill(area))
+            self.reported.emit(self.grid.fill(area))
 
     def clear_cells(self) -> None:
         """Empty the marked cells."""
         area = self.area()
         if area is not None:
-            self.told.emit(self.grid.clear_cells(area))
+            self.reported.emit(self.grid.clear_cells(area))
 
     def _mark(self, top: int, left: int, rows: int, columns: int) -> None:
         model, selection = self.model(), self.selectionModel()

@@ -201,8 +201,8 @@ class SettingsModel(GridModel):
             rows = rows[1:]
         values: dict[SettingKey, float | None] = {}
         notes: dict[SettingKey, str] = {}
-        left_out: list[blocks.Told] = []
-        doubted: list[blocks.Told] = []
+        left_out: list[blocks.CellRemark] = []
+        doubted: list[blocks.CellRemark] = []
         for line, cells in enumerate(rows):
             for number, text in enumerate(cells):
                 row, column = top + line, left + number
@@ -210,7 +210,7 @@ class SettingsModel(GridModel):
                     continue
                 if row >= len(self.rows) or column >= len(self._titles):
                     left_out.append(
-                        blocks.Told(
+                        blocks.CellRemark(
                             blocks.column(number + 1, "", False), text, blocks.NO_COLUMN, line + 1
                         )
                     )
@@ -218,15 +218,15 @@ class SettingsModel(GridModel):
                     setting = self.rows[row]
                     reading = read_setting(setting.key, text)
                     if reading.problem:
-                        left_out.append(blocks.Told(setting.label, text, reading.problem))
+                        left_out.append(blocks.CellRemark(setting.label, text, reading.problem))
                     else:
                         values[setting.key] = reading.value
                     if reading.remark:
-                        doubted.append(blocks.Told(setting.label, text, reading.remark))
+                        doubted.append(blocks.CellRemark(setting.label, text, reading.remark))
                 elif column == NOTE:
                     notes[self.rows[row].key] = shipped_note(text.strip())
                 elif text != self._text(self.rows[row], column):
-                    left_out.append(blocks.Told(self.rows[row].label, text, blocks.NOT_TYPED))
+                    left_out.append(blocks.CellRemark(self.rows[row].label, text, blocks.NOT_TYPED))
         taken = self._put(blocks.PASTE, values, notes)
         return blocks.taken(len(values) + len(notes) if taken else 0, "", left_out, doubted)
 

@@ -90,10 +90,10 @@ class FirstSteps(QFrame):
             action.triggered.connect(partial(self._documents.open_recent, path))
 
     def _lay_out(self) -> None:
-        told = QVBoxLayout()
-        told.setSpacing(GRID // 2)
-        told.addWidget(heading(words.FIRST_TITLE, 1.0))
-        told.addWidget(self.words)
+        column = QVBoxLayout()
+        column.setSpacing(GRID // 2)
+        column.addWidget(heading(words.FIRST_TITLE, 1.0))
+        column.addWidget(self.words)
         self._steps = (self.begin, self.open, self.recent, self.sample)
         for button in self._steps:
             button.setAutoDefault(True)
@@ -103,5 +103,5 @@ class FirstSteps(QFrame):
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
         self._row.setSpacing(GRID)
-        nest(self._row, told, 1)
+        nest(self._row, column, 1)
         nest(self._row, self._buttons)

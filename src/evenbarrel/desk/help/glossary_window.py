@@ -107,7 +107,7 @@ class GlossaryWindow(QDialog):
             (self.term, "" if entry is None else entry.term),
             (self.section, "" if entry is None else entry.section),
             (self.text, "" if entry is None else entry.text),
-            (self.data, "" if entry is None else words.fields_told(entry)),
+            (self.data, "" if entry is None else words.fields_text(entry)),
         ):
             label.setText(text)
             label.setVisible(bool(text))
@@ -115,15 +115,15 @@ class GlossaryWindow(QDialog):
 
     def _lay_out(self) -> None:
         page = QWidget()
-        told = QVBoxLayout(page)
-        told.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
-        told.setSpacing(GRID)
+        layout = QVBoxLayout(page)
+        layout.setContentsMargins(GRID * 2, GRID, GRID * 2, GRID)
+        layout.setSpacing(GRID)
         for label in (self.none, self.term, self.section, self.text, self.data):
             label.setWordWrap(True)
-            told.addWidget(label)
+            layout.addWidget(label)
         for label in (self.text, self.data):
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        told.addStretch(1)
+        layout.addStretch(1)
         self._area = QScrollArea()
         self._area.setFrameShape(QFrame.Shape.NoFrame)
         self._area.setWidgetResizable(True)

@@ -75,13 +75,13 @@ class GuidedLook(QFrame):
         self.left.emit()
 
     def _lay_out(self) -> None:
-        told = QVBoxLayout()
-        told.setSpacing(GRID // 2)
-        told.addWidget(self.title)
-        told.addWidget(self.text)
+        column = QVBoxLayout()
+        column.setSpacing(GRID // 2)
+        column.addWidget(self.title)
+        column.addWidget(self.text)
         row = QHBoxLayout(self)
         row.setContentsMargins(GRID, GRID // 2, GRID, GRID // 2)
         row.setSpacing(GRID)
-        nest(row, told, 1)
+        nest(row, column, 1)
         for button in (self.back, self.next, self.leave):
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)

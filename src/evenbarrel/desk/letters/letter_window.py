@@ -104,7 +104,7 @@ class LetterWindow(QDialog):
             field.commit()
         appraisal = self._appraisal()
         if appraisal is None:
-            self.notice.tell(WAIT_FOR_VERDICTS)
+            self.notice.show_message(WAIT_FOR_VERDICTS)
             return None
         return self._letter(appraisal)
 
@@ -173,11 +173,11 @@ class LetterWindow(QDialog):
             text.setAccessibleName(name)
             text.setTabChangesFocus(True)
         self.closing.setFixedHeight(self.fontMetrics().lineSpacing() * _CLOSING_LINES)
-        told = QHBoxLayout()
-        told.addWidget(self.only_new)
-        told.addStretch(1)
-        told.addWidget(self.changed)
-        told.addWidget(self.anew)
+        row = QHBoxLayout()
+        row.addWidget(self.only_new)
+        row.addStretch(1)
+        row.addWidget(self.changed)
+        row.addWidget(self.anew)
         # In a low window the letter scrolls; what can be done with it stays in sight.
         inside = QWidget()
         outer = QVBoxLayout(self)
@@ -193,7 +193,7 @@ class LetterWindow(QDialog):
         column.setSpacing(GRID // 2)
         column.addWidget(self.to)
         nest(column, self._fields())
-        nest(column, told)
+        nest(column, row)
         column.addWidget(self.notice)
         column.addWidget(self.subject)
         column.addWidget(self._words_and_table(), 1)
@@ -309,7 +309,7 @@ class LetterWindow(QDialog):
         if letter is not None:
             to_clipboard(letters.letter_text(letter))
             self._know_sent()
-            self._tell_marking(words.COPIED)
+            self._offer_to_mark(words.COPIED)
 
     def _save(
         self, title: str, what: str, ending: str, render: Callable[[letters.Letter], bytes]
@@ -335,16 +335,16 @@ class LetterWindow(QDialog):
     def _offer_marking(self, path: object) -> None:
         if getattr(path, "suffix", "") != ".xlsx":
             self._know_sent()
-        self._tell_marking(words.written(getattr(path, "name", "")))
+        self._offer_to_mark(words.written(getattr(path, "name", "")))
 
-    def _tell_marking(self, done: str) -> None:
+    def _offer_to_mark(self, done: str) -> None:
         appraisal = self._appraisal()
         if appraisal is None or self.mark.isHidden():
-            self.notice.tell(done)
+            self.notice.show_message(done)
             return
-        told = words.offer_marking(done, self._count(appraisal))
+        line = words.offer_marking(done, self._count(appraisal))
         later = (words.NOT_NOW, lambda: None)
-        self.notice.tell(told, (words.MARK, self._mark_asked), later)
+        self.notice.show_message(line, (words.MARK, self._mark_asked), later)
 
     def _mark_asked(self) -> None:
         """Mark all of the letter as asked by who asks, on its day, as one step."""
@@ -353,7 +353,7 @@ class LetterWindow(QDialog):
             asked = letters.letter_questions(appraisal, self._bid, self._only_new)
             day, until = self._draft.day, self._draft.answer_by
             question_actions.mark(self._session, asked, "asked", day, until)
-            self.notice.tell(words.marked(len(asked)))
+            self.notice.show_message(words.marked(len(asked)))
 
 
 def _show(editor: QPlainTextEdit, text: str) -> None:

@@ -78,14 +78,14 @@ class Head(Label):
     def setText(self, text: str) -> None:
         """Show words, cut where they have no room."""
         super().setText(text)
-        self._tell()
+        self._show_tip()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Cut the words for another width."""
         super().resizeEvent(event)
-        self._tell()
+        self._show_tip()
 
-    def _tell(self) -> None:
+    def _show_tip(self) -> None:
         """Let the tip tell the whole where it is cut."""
         set_tip(self, "" if self.shown() == self.text() else self.text())
 

@@ -139,7 +139,7 @@ def name_window(window: QWidget, text: str, after: str | None = None) -> None:
         window.setWindowTitle(f"{words.replace('[*]', '[*][*]')}[*]{visible_line(after)}")
 
 
-def tell_below(bar: QStatusBar, text: str, milliseconds: int) -> None:
+def show_in_status_bar(bar: QStatusBar, text: str, milliseconds: int) -> None:
     """Say something in a window's status bar for a while."""
     bar.showMessage(visible_line(text), milliseconds)
 

@@ -112,7 +112,7 @@ class SheetModel(QAbstractTableModel):
             return cell.text
         if role == Qt.ItemDataRole.ToolTipRole:
             # A column that gave way shows no more than this of a text.
-            return cell.told() or (cell.text if len(cell.text) > _SHORT else None)
+            return cell.tip_text() or (cell.text if len(cell.text) > _SHORT else None)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return self.alignment(index.column())
         if role == StateRole:
@@ -129,8 +129,8 @@ class SheetModel(QAbstractTableModel):
     ) -> Any:
         """Return a heading with its unit below, and its tip; a row is called by its first cells."""
         if orientation == Qt.Orientation.Vertical:
-            told = (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole)
-            return self._row_name(section) if role in told else None
+            roles = (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole)
+            return self._row_name(section) if role in roles else None
         if section >= len(self.sheet.headings):
             return None
         heading = self.sheet.headings[section]

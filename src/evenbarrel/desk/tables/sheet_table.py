@@ -140,10 +140,10 @@ class SheetView(QTableView):
 
     def fit_columns(self) -> None:
         """Make every column as wide as its text, if all have room; the last takes what is left."""
-        told = self._measured()
-        if told is not None and told == self._fitted:
+        measured = self._measured()
+        if measured is not None and measured == self._fitted:
             return
-        self._fitted = told
+        self._fitted = measured
         model, header, heads = self.sheet_model, self.horizontalHeader(), []
         columns, before = range(model.columnCount()), model.in_two
         for column in columns:

@@ -283,8 +283,8 @@ class WhatIf(QDialog):
         with QSignalBlocker(self.tried):
             self.tried.clear()
             for line in self.lines:
-                item = list_item(line.told())
-                set_tip(item, line.told())
+                item = list_item(line.text())
+                set_tip(item, line.text())
                 self.tried.addItem(item)
             if self._picked not in rows:
                 self._picked = None

@@ -26,15 +26,15 @@ _TRIED, _OUTCOME = 3, 100
 def lay_out(dialog: WhatIf) -> None:
     """Put the parts of the dialog in place: choice, field and trials above, the outcome below."""
     size_window(dialog, *_SIZE)
-    told = Label(words.TOLD)
-    told.setForegroundRole(ACCENT)
+    introduction = Label(words.INTRODUCTION)
+    introduction.setForegroundRole(ACCENT)
     # In a low window the trial scrolls; what can be done with it stays in sight.
     inside = QWidget()
     outer = QVBoxLayout(dialog)
     outer.setContentsMargins(0, 0, 0, 2 * GRID)
     outer.setSpacing(GRID)
     outer.addWidget(Scrolling(inside), 1)
-    for label in (told, dialog.title, dialog.entered, dialog.problem, dialog.count):
+    for label in (introduction, dialog.title, dialog.entered, dialog.problem, dialog.count):
         label.setWordWrap(True)
     dialog.problem.setForegroundRole(PROBLEM)
     faint(dialog.entered)
@@ -54,7 +54,7 @@ def lay_out(dialog: WhatIf) -> None:
     column = QVBoxLayout(inside)
     column.setContentsMargins(GRID * 2, GRID * 2, GRID * 2, 0)
     column.setSpacing(GRID)
-    column.addWidget(told)
+    column.addWidget(introduction)
     # Before anything is tried the names have the room; then what it comes to.
     column.addWidget(_Halves(dialog.search, _trial(dialog)), 1)
     column.addWidget(dialog.problem)

@@ -70,7 +70,7 @@ class Job(QObject):
         # Emitted by the worker, delivered in the thread of the window.
         self._voice = _Voice()
         self._voice.returned.connect(self._deliver)
-        self._voice.reported.connect(self._tell)
+        self._voice.reported.connect(self._pass_on_progress)
         _JOBS.add(self)
 
     @property
@@ -120,7 +120,7 @@ class Job(QObject):
         else:
             self.failed.emit(error)
 
-    def _tell(self, ticket: int, share: float) -> None:
+    def _pass_on_progress(self, ticket: int, share: float) -> None:
         if ticket == self._running:
             self.progress.emit(share)
 

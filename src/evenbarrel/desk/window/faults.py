@@ -44,7 +44,7 @@ class Faults:
         def copy() -> None:
             to_clipboard(f"Evenbarrel {__version__}\n{details}")
 
-        self._notice.tell(
+        self._notice.show_message(
             documents.fault(kind.__name__),
             ("Copy details", copy),
             ("Close", lambda: None),
@@ -72,10 +72,10 @@ class AskedToEnd(QObject):
     ) -> None:
         super().__init__(parent)
         self._keep, self._leave = keep, leave
-        self._told, self._wake = socket.socketpair()
-        for one in (self._told, self._wake):
+        self._reader, self._wake = socket.socketpair()
+        for one in (self._reader, self._wake):
             one.setblocking(False)
-        self._notifier = QSocketNotifier(self._told.fileno(), QSocketNotifier.Type.Read, self)
+        self._notifier = QSocketNotifier(self._reader.fileno(), QSocketNotifier.Type.Read, self)
         self._notifier.activated.connect(self._end)
         signal.set_wakeup_fd(self._wake.fileno(), warn_on_full_buffer=False)
         numbers = [getattr(signal, name) for name in _ENDS if hasattr(signal, name)]
@@ -92,14 +92,14 @@ class AskedToEnd(QObject):
         signal.set_wakeup_fd(-1)
         for number, was in self._were.items():
             signal.signal(number, was)
-        for one in (self._told, self._wake):
+        for one in (self._reader, self._wake):
             one.close()
 
     def _keep_for_session(self) -> None:
         self._keep()
 
     def _end(self) -> None:
-        number = self._told.recv(1)[0]
+        number = self._reader.recv(1)[0]
         try:
             self._keep()
         finally:

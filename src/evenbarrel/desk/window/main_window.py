@@ -18,7 +18,7 @@ from evenbarrel.desk.pages.all_pages import PAGES, PageKey, PageStack, page_with
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.typed import TypedOnPages
 from evenbarrel.desk.style.nesting import nest
-from evenbarrel.desk.style.plain import Label, list_item, name_window, tell_below
+from evenbarrel.desk.style.plain import Label, list_item, name_window, show_in_status_bar
 from evenbarrel.desk.style.theme import GRID, Theme
 from evenbarrel.desk.what_if.strip import WhatIfStrip
 from evenbarrel.desk.window.files.documents import Documents
@@ -183,7 +183,7 @@ class MainWindow(QMainWindow):
         """Offer the look, once; nothing else that is told gives way to it."""
         if not self._look_offered and not self.notice.isVisible():
             self._look_offered = True
-            self.notice.tell(
+            self.notice.show_message(
                 guided_look.OFFER,
                 (guided_look.TAKE, self.look.start),
                 (guided_look.NOT_NOW, lambda: None),
@@ -239,13 +239,13 @@ class MainWindow(QMainWindow):
             item = list_item(entry.title)
             item.setSizeHint(QSize(0, _ITEM_HEIGHT))
             self.page_list.addItem(item)
-        told = QVBoxLayout()
-        told.setContentsMargins(0, 0, GRID, 0)
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, GRID, 0)
         for widget in (self.notice, self.first_steps, self.look, self.what_if_strip):
-            told.addWidget(widget)
+            column.addWidget(widget)
         right = QVBoxLayout()
         right.setSpacing(0)
-        nest(right, told)
+        nest(right, column)
         right.addWidget(self.body, 1)
         centre = QWidget()
         row = QHBoxLayout(centre)
@@ -279,7 +279,7 @@ class MainWindow(QMainWindow):
             lambda paths: self.collect(lambda collector: collector.read_files(paths))
         )
         self._dropped.too_many.connect(
-            lambda: self.notice.tell(collecting.MANY_DROPPED, problem=True)
+            lambda: self.notice.show_message(collecting.MANY_DROPPED, problem=True)
         )
         self.look.wanted.connect(self._show_step)
         self.look.left.connect(self.enter_page)
@@ -300,7 +300,7 @@ class MainWindow(QMainWindow):
             self.what_if.throw_away()
 
     def _show_message(self, text: str) -> None:
-        tell_below(self.statusBar(), text, _MESSAGE_MS)
+        show_in_status_bar(self.statusBar(), text, _MESSAGE_MS)
 
     def _begin_new(self) -> None:
         self.documents.new()

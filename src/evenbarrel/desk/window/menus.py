@@ -23,7 +23,7 @@ from evenbarrel.wording.sentences.asking.collecting import COLLECT_MENU
 from evenbarrel.wording.sentences.pages import DRAWERS, METHOD
 from evenbarrel.wording.words.names import bid_called
 
-_TOLD_WIDTH = 540
+_TEXT_WIDTH = 540
 _UNITS = (("metric", "&Metric units"), ("us", "&US units"))
 
 
@@ -162,11 +162,11 @@ class Menus:
     def _build_help(self, take_look: Callable[[], None]) -> None:
         menu = self._window.menuBar().addMenu("&Help")
         about = f"Evenbarrel {__version__}"
-        told = "Compares offers of injection units: every barrel on one volume basis. MIT licence."
+        text = "Compares offers of injection units: every barrel on one volume basis. MIT licence."
         self._add(menu, "&Glossary", self._explain, "F1")
         self._add(menu, "Guided &look at the sample", take_look)
-        self._add(menu, "&Method and limits", partial(self._tell, "Method", METHOD))
-        self._add(menu, "&About Evenbarrel", partial(self._tell, about, (told,)))
+        self._add(menu, "&Method and limits", partial(self._show_text, "Method", METHOD))
+        self._add(menu, "&About Evenbarrel", partial(self._show_text, about, (text,)))
 
     def _explain(self) -> None:
         # Loaded when it is first wanted.
@@ -174,7 +174,7 @@ class Menus:
 
         explain_focus(self._window)
 
-    def _tell(self, title: str, paragraphs: Sequence[str]) -> None:
+    def _show_text(self, title: str, paragraphs: Sequence[str]) -> None:
         dialog, inside = QDialog(self._window), QWidget()
         name_window(dialog, title)
         words = QVBoxLayout(inside)
@@ -189,7 +189,7 @@ class Menus:
         column.setSpacing(0)
         column.addWidget(Scrolling(inside), 1)
         column.addWidget(buttons)
-        high = words.totalHeightForWidth(_TOLD_WIDTH - GRID) + buttons.sizeHint().height() + GRID
-        size_window(dialog, _TOLD_WIDTH, high)
+        high = words.totalHeightForWidth(_TEXT_WIDTH - GRID) + buttons.sizeHint().height() + GRID
+        size_window(dialog, _TEXT_WIDTH, high)
         dialog.finished.connect(dialog.deleteLater)
         dialog.open()

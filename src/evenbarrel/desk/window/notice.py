@@ -38,7 +38,9 @@ class Notice(QFrame):
         self._row.addWidget(self.progress)
         self.hide()
 
-    def tell(self, text: str, *offers: Offer, problem: bool = False, busy: bool = False) -> None:
+    def show_message(
+        self, text: str, *offers: Offer, problem: bool = False, busy: bool = False
+    ) -> None:
         """Show a sentence with what can be done; without an offer it can be closed."""
         self.text.setText(text)
         self.text.setForegroundRole(PROBLEM if problem else self.foregroundRole())

@@ -103,9 +103,9 @@ def with_currency(evaluation: Evaluation, extract: Extract) -> Extract:
     amounts = [line for line in extract.lines if _amount(line) is not None]
     named = {_amount(line).currency for line in amounts}
     doubted = any(one.code in _DOUBTED for line in amounts for one in line.findings)
-    is_told = any(line.field == "currency" for line in extract.lines)
+    is_stated = any(line.field == "currency" for line in extract.lines)
     stands = value_at(evaluation, extract.bid, "currency")
-    if len(named) != 1 or doubted or is_told or stands:
+    if len(named) != 1 or doubted or is_stated or stands:
         return extract
     label = shapes_of(Bid)["currency"].datum.label
     first = amounts[0]

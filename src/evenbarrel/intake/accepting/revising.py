@@ -92,11 +92,11 @@ def _lines(evaluation: Evaluation, extract: Extract, before: Bid) -> Iterator[Li
     for new, (_, barrel) in pairs.items():
         matched = (Finding("matched"),)
         yield _line(evaluation, new, "revises", barrel.id, words.screw_name(barrel), matched)
-    told: set[str] = set()
+    named: set[str] = set()
     for new, (unit, barrel) in pairs.items():
         yield from _numbers(evaluation, new, barrel)
-        if unit.id not in told:
-            told.add(unit.id)
+        if unit.id not in named:
+            named.add(unit.id)
             yield from _numbers(evaluation, UnitPath(new.bid, new.unit), unit)
         if barrel.settled is not None:
             text = words.settled_words(barrel.settled)
@@ -149,8 +149,8 @@ def _numbers(
         value = getattr(thing, field)
         if isinstance(value, Quantity) and value.standing in _SETTLED_BY_US:
             # Its place is in a document of the other bid.
-            told = words.number_words(value)
-            yield _line(evaluation, path, field, value.replace(place=None), told, _DECIDED)
+            number = words.number_words(value)
+            yield _line(evaluation, path, field, value.replace(place=None), number, _DECIDED)
 
 
 def _guarantees(

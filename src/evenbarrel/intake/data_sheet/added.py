@@ -46,9 +46,9 @@ def _of(
     if all(line.value is None for line in found.lines):
         yield Line(Place(1, 0, title), "", title, findings=(Finding("sheet_beside"),))
         return
-    told = {line.goes_to: line for line in sheet.lines if line.value is not None}
+    lines = {line.goes_to: line for line in sheet.lines if line.value is not None}
     for line in found.lines:
-        before = told.get(line.goes_to)
+        before = lines.get(line.goes_to)
         if before is None or line.value is None:
             yield _marked(line, Finding("sheet_added"))
         elif not same_value(line.value, before.value):

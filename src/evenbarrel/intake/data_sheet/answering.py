@@ -39,8 +39,8 @@ def with_questions_answered(
             continue
         given = _given(before, after, question)
         if given or _in_scope(before, question) != _in_scope(after, question):
-            told = answered_in(extract.name)
-            marked = answered(before, question, given, told, day, person)
+            source = answered_in(extract.name)
+            marked = answered(before, question, given, source, day, person)
             after = with_answers(
                 after, [one for one in marked.answers if one.question == question.id]
             )

@@ -170,9 +170,9 @@ class _Reader:
         yield from self._joined(rows, screws)
         for keyed in rows:
             joined = keyed.key.field in ("zones", "scope")
-            told = () if joined else tuple(self._row(keyed, screws))
-            yield from told
-            yield from self._others(keyed, told)
+            read = () if joined else tuple(self._row(keyed, screws))
+            yield from read
+            yield from self._others(keyed, read)
 
     def _keyed(self, row: Row) -> _KeyedRow | list[Line]:
         """Return a row with its key, told by its label where it lost it; else lines not read."""
@@ -270,14 +270,14 @@ class _Reader:
             cell.place, label, cell.text, thing, field, part, value, reading.findings, now, unit
         )
 
-    def _others(self, one: _KeyedRow, told: Sequence[Line]) -> Iterator[Line]:
+    def _others(self, one: _KeyedRow, read: Sequence[Line]) -> Iterator[Line]:
         """Yield what stands in columns that were added, and a remark that no number carries.
 
         A number that stands already is not taken again: what is remarked of it may be the answer.
         """
         yield from self._unread(one.row, "remark", self._added)
         note = self._text(one.row, "remark")[:_LONGEST_NOTE]
-        if note and not any(_kept_note(line) == note for line in told):
+        if note and not any(_kept_note(line) == note for line in read):
             yield from self._unread(one.row, "remark", [self._at["remark"]])
 
     def _joined(

@@ -50,6 +50,8 @@ _FIXED, _TO_FILL = "Data sheet, fixed", "Data sheet, to fill in"
 """How cells look, each by one name: one by one their parts would take most of the writing."""
 _FILLED = 0.9
 """Characters of a line above the table, as a share of the width of its columns."""
+_MARGIN = 0.4
+"""Of a printed page [in]."""
 _MOST_EXACT = 15
 """Digits that a cell keeps of a number."""
 
@@ -299,7 +301,7 @@ class _Sheet:
         page.protection.sheet = True
         page.protection.formatCells = page.protection.formatColumns = False
         page.protection.insertColumns = page.protection.sort = False
-        _fit_pages(page)
+        _fit_pages(page, self._first_row)
 
 
 def _font(bold: bool = True, size: int = 11) -> Font:
@@ -310,10 +312,16 @@ def _font(bold: bool = True, size: int = 11) -> Font:
     return Font(name=DEFAULT_FONT.name, family=DEFAULT_FONT.family, size=size, bold=bold)
 
 
-def _fit_pages(page: Any) -> None:
-    """Print all columns beside each other on each page."""
-    page.page_setup.orientation, page.page_setup.fitToHeight = "landscape", 0
+def _fit_pages(page: Any, head: int) -> None:
+    """Print all columns beside each other on each page, below the headings in row `head`."""
+    paper, edges = page.page_setup, page.page_margins
+    paper.orientation, paper.paperSize, paper.fitToHeight = "landscape", int(page.PAPERSIZE_A4), 0
     page.sheet_properties.pageSetUpPr.fitToPage = True
+    page.print_title_rows = f"{head}:{head}"
+    edges.left = edges.right = edges.top = _MARGIN
+    edges.bottom = 1.5 * _MARGIN
+    edges.footer = _MARGIN / 2
+    page.oddFooter.right.text = "&P / &N"
 
 
 def _fit_rows(page: Any, widths: Sequence[float], first: int = 1) -> None:
@@ -344,7 +352,7 @@ def _write_terms(book: Workbook, rows: Sequence[SheetRow]) -> None:
     from openpyxl.styles import Alignment
 
     page: Any = book.create_sheet(TERMS)
-    _fit_pages(page)
+    _fit_pages(page, 1)
     for column, heading in enumerate(words.TERMS_HEADINGS, 1):
         write_text(page.cell(1, column), heading).font = _font()
     row = 1

@@ -55,12 +55,12 @@ def extract_box(
     """
     grids, whole = grids_in(page, box), Box(0.0, 0.0, page.width, page.height)
     extract = extract_tables(evaluation, grids, bid, source, lambda: rest or grids_in(page, whole))
-    told = {line.goes_to for line in extract.lines if line.value is not None}
+    filled = {line.goes_to for line in extract.lines if line.value is not None}
     others = () if not rest else extract_tables(evaluation, rest, bid, source).lines
     of_offer = tuple(
         line
         for line in others
-        if is_of_an_offer(line.field) and line.outcome == "fills" and line.goes_to not in told
+        if is_of_an_offer(line.field) and line.outcome == "fills" and line.goes_to not in filled
     )
     name = quote.printed_on(source.name, page.number)
     return replace(extract, lines=(*extract.lines, *of_offer), name=name)

@@ -119,9 +119,9 @@ class _Reader:
             beside = line.place.row == first.place.row and not (is_numbered and at == 1)
             text += (": " if at == 1 + is_numbered else ", ") if beside else " "
             text += _with_its_label(line)
-        told, rest = list(self._of_offer(text, first)), []
-        if told and not any(self._says_more(part) for part in sentences_in(text)):
-            return told
+        read, rest = list(self._of_offer(text, first)), []
+        if read and not any(self._says_more(part) for part in sentences_in(text)):
+            return read
         for sentence in sentences_in(text):
             found = said_in(sentence, self._items)
             priced = tuple(self._priced(sentence, found))
@@ -129,12 +129,12 @@ class _Reader:
             known += [one for price in priced for one in self._price(price, sentence, first)]
             # A row of a table that was not understood is of something else.
             known += () if is_row else self._numbers(sentence, first)
-            told += known
+            read += known
             rest += [] if known else [sentence]
-        if not told:
+        if not read:
             return lines
         left = Line(first.place, "", ". ".join(rest), findings=(Finding("label_unknown"),))
-        return [*told, left] if rest else told
+        return [*read, left] if rest else read
 
     def _priced(self, sentence: str, found: Sequence[InScope]) -> Iterator[Priced]:
         """Yield what a sentence prices besides what it says of the scope."""

@@ -80,8 +80,8 @@ def extract_tables(
     thousands = _thousands(blocks) or thousands_in(beside())
     lines = _Reader(evaluation, path, source, thousands).lines(blocks)
     lines += _left_over(grids, blocks, lines)
-    told = with_sentences(evaluation, path, source, thousands, lines)
-    return Extract(path, cross_checked(tuple(_once(told))), source.document, source.name)
+    extracts = with_sentences(evaluation, path, source, thousands, lines)
+    return Extract(path, cross_checked(tuple(_once(extracts))), source.document, source.name)
 
 
 def _set_together(grid: Grid) -> Grid:
@@ -112,16 +112,16 @@ def _left_over(
 ) -> Iterator[Line]:
     """Yield a line for each cell that is in none yet, and no label and no unit of one."""
     known = [row for block in blocks for row in block]
-    told = {line.place for line in lines}
-    told |= {cell.place for row in known for cell in (row.label, *row.also)}
+    places = {line.place for line in lines}
+    places |= {cell.place for row in known for cell in (row.label, *row.also)}
     # What is printed across several columns stands in each of them, at one place of the page.
-    boxes = {(place.page, place.box) for place in told if place.box is not None}
+    boxes = {(place.page, place.box) for place in places if place.box is not None}
     units = {unit for row in known if is_money(row.key) for unit in row.units}
     # What was taken for a unit may be a number.
     currencies = {unit for unit in units if unit and not any(map(str.isdigit, unit))}
     for cell in (cell for grid in grids for row in grid for cell in row):
         at = cell.place
-        if not cell.text or at in told or (at.page, at.box) in boxes:
+        if not cell.text or at in places or (at.page, at.box) in boxes:
             continue
         if not says_unit(cell.text) and unit_in(cell.text) not in currencies:
             yield _unread(cell, "label_unknown")
@@ -191,8 +191,8 @@ class _Reader:
                 lines += self._row(row, matched, head)
             if head is not None and all(row.key != DIAMETER for row in block):
                 lines += self._sizes(head, matched)
-        told = {line.place for line in named}
-        return [*named, *(one for one in lines if one.thing is not None or one.place not in told)]
+        places = {line.place for line in named}
+        return [*named, *(one for one in lines if one.thing is not None or one.place not in places)]
 
     def _title(self, cell: Cell, unit: UnitPath) -> Line:
         """Return the line that names a unit as its title does."""

@@ -71,7 +71,7 @@ def units_apart(every: Sequence[Screws], blocks: Sequence[Block]) -> list[Screws
             _put_into(chosen[0], found)
         else:
             units.append(found)
-    return _told_apart(every, units, doubtful)
+    return _named_apart(every, units, doubtful)
 
 
 def _machines_apart(every: Sequence[Screws]) -> list[Screws]:
@@ -82,27 +82,27 @@ def _machines_apart(every: Sequence[Screws]) -> list[Screws]:
     """
     found = [one for screws in every if _are_machines(screws) for one in screws]
     names = {squeezed(one.column.label) for one in found}
-    told = []
+    units = []
     for screws in every:
-        by_place = bool(screws) and not any(map(_is_told, screws))
+        by_place = bool(screws) and not any(map(_is_labelled, screws))
         is_named = any(one.column.designation for one in screws)
         if by_place and all(squeezed(one.column.label) in names for one in screws):
-            told.append([_machine(one) for one in screws])
+            units.append([_machine(one) for one in screws])
         elif not is_named and len(_strokes_of(screws)) > 1:
-            told.append([replace(one, is_doubtful=True) for one in screws])
+            units.append([replace(one, is_doubtful=True) for one in screws])
         else:
-            told.append(screws)
-    return told
+            units.append(screws)
+    return units
 
 
 def _are_machines(screws: Screws) -> bool:
-    if len(screws) < 2 or any(map(_is_told, screws)):
+    if len(screws) < 2 or any(map(_is_labelled, screws)):
         return False
     named = all(one.label is not None and is_like_a_name(one.label.text) for one in screws)
     return named and len(_strokes_of(screws)) == len(screws)
 
 
-def _is_told(screw: PrintedScrew) -> bool:
+def _is_labelled(screw: PrintedScrew) -> bool:
     """Say whether a column is said to be a screw or of a unit, by more than where it stands."""
     column = screw.column
     return screw.certain_name or screw.is_unit or bool(column.designation) or not column.label
@@ -139,9 +139,9 @@ def _may_be(unit: _Unit, found: _Unit) -> bool:
     if _strokes_differ(unit, found):
         return False
     is_elsewhere = unit.sheets.isdisjoint(found.sheets) or _titles_differ(unit, found)
-    is_told_anew = bool(unit.data & found.data) and not _share_screws(unit, found)
+    is_stated_again = bool(unit.data & found.data) and not _share_screws(unit, found)
     of_screws = all(map(names_a_screw, found.sheets))
-    return not (is_elsewhere and is_told_anew) or of_screws
+    return not (is_elsewhere and is_stated_again) or of_screws
 
 
 def _share_screws(unit: _Unit, found: _Unit) -> bool:
@@ -159,10 +159,10 @@ def _strokes_differ(unit: _Unit, found: _Unit) -> bool:
     return bool(one) and bool(other) and apart
 
 
-def _told_apart(
+def _named_apart(
     every: Sequence[Screws], units: Sequence[_Unit], doubtful: set[int]
 ) -> list[Screws]:
-    told = [list(screws) for screws in every]
+    parted = [list(screws) for screws in every]
     titles = Counter(squeezed(one.title.text) for one in units if one.title is not None)
     for unit in units:
         if unit.title is not None and titles[squeezed(unit.title.text)] > 1:
@@ -172,14 +172,16 @@ def _told_apart(
         apart = len(alike) > 1 and not is_named
         for at in unit.blocks:
             if apart:
-                told[at] = [_called(one, unit, alike.index(unit) + 1) for one in told[at]]
+                parted[at] = [_called(one, unit, alike.index(unit) + 1) for one in parted[at]]
             if at in doubtful:
-                told[at] = [replace(one, is_doubtful=True) for one in told[at]]
-    _give_units_data(told, every, units)
-    return told
+                parted[at] = [replace(one, is_doubtful=True) for one in parted[at]]
+    _give_units_data(parted, every, units)
+    return parted
 
 
-def _give_units_data(told: list[Screws], every: Sequence[Screws], units: Sequence[_Unit]) -> None:
+def _give_units_data(
+    of_units: list[Screws], every: Sequence[Screws], units: Sequence[_Unit]
+) -> None:
     """Put data of a unit alone to the one unit of their worksheet; else they are doubtful."""
     for at, screws in enumerate(every):
         if not screws or not all(one.is_unit for one in screws):
@@ -192,9 +194,9 @@ def _give_units_data(told: list[Screws], every: Sequence[Screws], units: Sequenc
         sheet = screws[0].sheet
         here = [one for one in alike if sheet and sheet in one.sheets]
         if len(here) == 1:
-            told[at] = [_called(one, here[0], alike.index(here[0]) + 1) for one in screws]
+            of_units[at] = [_called(one, here[0], alike.index(here[0]) + 1) for one in screws]
         else:
-            told[at] = [replace(one, is_doubtful=True) for one in screws]
+            of_units[at] = [replace(one, is_doubtful=True) for one in screws]
 
 
 def _called(screw: PrintedScrew, unit: _Unit, number: int) -> PrintedScrew:

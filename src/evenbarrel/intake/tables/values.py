@@ -376,8 +376,8 @@ def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
     day = read_day(text)
     if day is None:
         return CellReading(None, (Finding("not_read", pages.DATE_WANTED),))
-    told = (Finding("day_or_month", day.value.isoformat()),) if day.either else ()
-    return CellReading(day.value, told)
+    findings = (Finding("day_or_month", day.value.isoformat()),) if day.either else ()
+    return CellReading(day.value, findings)
 
 
 def _whole(shape: Shape, text: str, unit: str, context: Context) -> CellReading:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from reportlab.platypus import Flowable, KeepTogether, Table, TableStyle
 
 from evenbarrel.appraisal.appraise import Appraisal
-from evenbarrel.appraisal.references import Reference
 from evenbarrel.report.paper.pages import COLUMN, Outlined
 from evenbarrel.report.paper.tables import plain_style
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import appendix as words
+from evenbarrel.wording.workings.line import Working
 from evenbarrel.wording.workings.working import working
 
 MOST_CRITERIA = 1000
@@ -27,18 +27,33 @@ def appendix(appraisal: Appraisal, writer: Writer) -> Iterator[Flowable]:
         yield writer.paragraph(words.NO_WORKINGS)
         return
     yield writer.paragraph(words.workings_text(found))
+    every = (reference for chapter in found.chapters for reference in chapter.references)
+    shown = {reference: working(appraisal, reference) for reference in every}
+    shared = words.shared_notes(shown.items())
+    yield from _shared(writer, shared)
     for place, chapter in enumerate(found.chapters):
-        head: list[Flowable] = [
-            Outlined(f"chapter {place}", writer.line(chapter.title), 1),
-            writer.paragraph(chapter.title, "part"),
-        ]
+        head = _head(writer, f"chapter {place}", chapter.title)
         for reference in chapter.references:
-            yield KeepTogether([*head, *_working(appraisal, writer, reference)])
+            once = shared.get(words.kind_of(reference), ())
+            yield KeepTogether([*head, *_working(writer, shown[reference], once)])
             head = []
 
 
-def _working(appraisal: Appraisal, writer: Writer, reference: Reference) -> Iterator[Flowable]:
-    shown = working(appraisal, reference)
+def _head(writer: Writer, key: str, title: str) -> list[Flowable]:
+    return [Outlined(key, writer.line(title), 1), writer.paragraph(title, "part")]
+
+
+def _shared(writer: Writer, shared: Mapping[str, Sequence[str]]) -> Iterator[Flowable]:
+    """Tell once what all workings of a kind have in common."""
+    head = _head(writer, "shared", words.SHARED)
+    for kind, notes in shared.items():
+        lines = [writer.paragraph(note, "working") for note in notes]
+        yield KeepTogether([*head, writer.paragraph(kind, "minor"), *lines])
+        head = []
+
+
+def _working(writer: Writer, shown: Working, once: Collection[str]) -> Iterator[Flowable]:
+    """Tell a working, without the notes that stand `once` for all of its kind."""
     yield writer.paragraph(shown.title, "minor")
     yield writer.paragraph(shown.result, "working")
     if shown.formula:
@@ -47,7 +62,8 @@ def _working(appraisal: Appraisal, writer: Writer, reference: Reference) -> Iter
     if lines:
         yield _inputs(writer, lines)
     for note in words.working_notes(shown):
-        yield writer.paragraph(note, "working")
+        if note not in once:
+            yield writer.paragraph(note, "working")
 
 
 def _inputs(writer: Writer, lines: Sequence[tuple[str, str]]) -> Table:

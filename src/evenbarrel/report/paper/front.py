@@ -73,7 +73,7 @@ class Front:
         alone = not self._appraisal.barrels or not self._appraisal.jobs
         return not alone and choice.is_costed(self._decision)
 
-    def tell(self) -> list[Flowable]:
+    def flowables(self) -> list[Flowable]:
         """Return what stands on both pages."""
         signed = signed_lines(self._appraisal, self.results, _MOST_SIGNED)
         board_page, self.whole = _second_page(self._appraisal, self._writer, self._picture, signed)
@@ -153,14 +153,14 @@ class Front:
                 yield self._nearest(most), 1
             return
         decision, writer = self._decision, self._writer
-        offered = leaders.offers_lines(decision)
+        offered, title = leaders.offers_lines(decision), leaders.proposed_title(decision)
         for most, flips, letters, fewest in _SHORTER:
             sheet = leaders.leaders_sheet(decision, most)
-            told = [*leaders.proposed_lines(decision, letters), *offered]
+            lines = [*leaders.proposed_lines(decision, letters), *offered]
             made: list[Flowable] = [
-                Outlined("proposed", leaders.PROPOSED, 0),
-                writer.paragraph(leaders.PROPOSED, "part"),
-                *(writer.paragraph(line, "boxed") for line in told),
+                Outlined("proposed", title, 0),
+                writer.paragraph(title, "part"),
+                *(writer.paragraph(line, "boxed") for line in lines),
                 Spacer(0, 3),
                 *([sheet_table(writer, sheet, ROOM, _LEADERS)] if sheet.rows else []),
                 *(writer.paragraph(note, "note") for note in leaders.marked_notes(decision)),
@@ -169,9 +169,9 @@ class Front:
             yield made, fewest
 
     def _nearest(self, most: int) -> list[Flowable]:
-        told = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
+        flips = leaders.nearest_flips(self._decision, self._flips, most) if most else ()
         more = leaders.more_flips(self._flips, most)
-        return _boxed(self._writer, leaders.FLIPS, told, "near_edge", more)
+        return _boxed(self._writer, leaders.FLIPS, flips, "near_edge", more)
 
 
 def _best_first(appraisal: Appraisal) -> BoardPicture:
@@ -241,9 +241,9 @@ def _boxed(
     """
     if not lines:
         return []
-    told = [writer.paragraph(line, "boxed") for line in lines]
+    paragraphs = [writer.paragraph(line, "boxed") for line in lines]
     head = [writer.paragraph(title, "minor"), *([writer.paragraph(note, "note")] if note else [])]
-    table = Table([[head, told]], [_TITLE, ROOM - _TITLE], hAlign="LEFT")
+    table = Table([[head, paragraphs]], [_TITLE, ROOM - _TITLE], hAlign="LEFT")
     table.setStyle(
         [
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
@@ -299,7 +299,7 @@ def _around_board(
     ]
     below: list[Flowable] = [
         Spacer(0, 3),
-        legend_drawing(ROOM, picture.lanes_told),
+        legend_drawing(ROOM, picture.lane_names),
         writer.paragraph(summary.SIGN_HERE, "part"),
         writer.paragraph(
             " ".join([f"{summary.SIGNED}.", *signed] if signed else [summary.NOBODY_SIGNED]), "note"

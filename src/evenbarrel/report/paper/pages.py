@@ -85,8 +85,8 @@ class _Numbered(Canvas):
         super().save()
 
 
-def _above(told: dict[int, str], level: int) -> dict[int, str]:
-    return {upper: title for upper, title in told.items() if upper < level}
+def _above(pages: dict[int, str], level: int) -> dict[int, str]:
+    return {upper: title for upper, title in pages.items() if upper < level}
 
 
 def _hold_number(canvas: Canvas) -> None:
@@ -169,16 +169,16 @@ class Pages(BaseDocTemplate):
             ]
         )
 
-    def write(self, told: list[Flowable]) -> None:
+    def write(self, story: list[Flowable]) -> None:
         """Lay out what is told, and write the document."""
-        self.build(told, canvasmaker=_Numbered)
+        self.build(story, canvasmaker=_Numbered)
 
     def _head(self, canvas: Any, _document: BaseDocTemplate) -> None:
-        told = continued_text(canvas.continued())
+        text = continued_text(canvas.continued())
         canvas.saveState()
         canvas.setFont(REGULAR, _SMALL)
         canvas.setFillColor(colour("faint_text"))
-        canvas.drawString(MARGIN, HEIGHT - HEAD + 8, fitted(told, ROOM, _measure))
+        canvas.drawString(MARGIN, HEIGHT - HEAD + 8, fitted(text, ROOM, _measure))
         canvas.restoreState()
 
     def _furnish(self, canvas: Any, _document: BaseDocTemplate) -> None:

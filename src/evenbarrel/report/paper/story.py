@@ -14,8 +14,8 @@ from evenbarrel.report.paper.board import board_drawing, rows_that_fit
 from evenbarrel.report.paper.cost_drawing import bars_drawing, bars_height
 from evenbarrel.report.paper.drawings import lanes_drawing
 from evenbarrel.report.paper.evidence.record import acceptance, assumptions, sign_off
+from evenbarrel.report.paper.evidence.sections import BESIDE, START, Sections, headed
 from evenbarrel.report.paper.evidence.suppliers import claims
-from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling, headed
 from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
 from evenbarrel.report.paper.tables import (
@@ -26,7 +26,7 @@ from evenbarrel.report.paper.tables import (
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.paper import choice
 from evenbarrel.wording.paper import sections as words
-from evenbarrel.wording.paper.leaders import flips_told
+from evenbarrel.wording.paper.leaders import printed_flips
 from evenbarrel.wording.pictures import cost_bars
 from evenbarrel.wording.pictures.board import board
 from evenbarrel.wording.pictures.criterion_lanes import lanes
@@ -56,7 +56,7 @@ _JOB_COLUMN, _MASS_COLUMN = (76.0, 92.0), (56.0, 76.0)
 _LANES = 190.0
 
 
-class Story(Telling):
+class Story(Sections):
     """Lays the sections out one after the other."""
 
     def __init__(
@@ -71,7 +71,7 @@ class Story(Telling):
         self._decision, self._flips, self._workings = decide(appraisal), flips, workings
         self._first = Front(appraisal, writer, version, self._decision, flips)
 
-    def tell(self) -> list[Flowable]:
+    def flowables(self) -> list[Flowable]:
         """Return the first two pages, the evidence, and the appendix where it is wanted."""
         sections = (
             self._front(),
@@ -91,7 +91,7 @@ class Story(Telling):
         return headed([flowable for section in sections for flowable in section])
 
     def _front(self) -> Iterator[Flowable]:
-        yield from self._first.tell()
+        yield from self._first.flowables()
         yield PageBreak()
 
     def _gate(self) -> Iterator[Flowable]:
@@ -122,9 +122,9 @@ class Story(Telling):
 
     def _would_flip(self, decision: Decision) -> Iterator[Flowable]:
         yield from self.part(words.FLIPS)
-        for told in flips_told(decision, self._flips):
-            yield self.writer.paragraph(told.told, "note")
-            yield from (self.writer.paragraph(line, "working") for line in told.flips)
+        for part in printed_flips(decision, self._flips):
+            yield self.writer.paragraph(part.sentence, "note")
+            yield from (self.writer.paragraph(line, "working") for line in part.flips)
 
     def _bars(self, decision: Decision) -> Iterator[Flowable]:
         pictures, barrel = [cost_bars.side_by_side(decision)], choice.leader(decision)
@@ -216,13 +216,13 @@ class Story(Telling):
         yield Outlined("not_inside", words.NOT_INSIDE, 1)
         yield from self.part(words.NOT_INSIDE)
         yield from self.notes((words.NAMED_ALONE,))
-        told = [
+        sheets = [
             (full_name(appraisal, barrel), with_short_names(sheet))
             for barrel, sheet in cells.items()
             if sheet.rows
         ]
-        if told:
-            yield banded_table(self.writer, told, ROOM)
+        if sheets:
+            yield banded_table(self.writer, sheets, ROOM)
         else:
             yield self.writer.paragraph(words.ALL_INSIDE)
 
@@ -262,4 +262,4 @@ def story(
 
     Without `flips` it is said that nobody looked for them.
     """
-    return Story(appraisal, writer, version, workings, flips).tell()
+    return Story(appraisal, writer, version, workings, flips).flowables()

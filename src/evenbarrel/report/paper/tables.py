@@ -136,7 +136,9 @@ def _needs(writer: Writer, heading: Heading, cells: Sequence[Cell]) -> tuple[flo
             continue
         shown = writer.line(text)
         line = max(line, writer.width(shown))
-        parts = (writer.width(part) for part in shown.split(" "))
+        # A number with what is said of it is one word: "204 900 + ?".
+        words = [shown] if heading.align == "right" else shown.split(" ")
+        parts = (writer.width(part) for part in words)
         word = max(word, min(max(parts), _LONGEST_WORD))
     return word + 2 * PADDING + _SLACK, line + 2 * PADDING + _SLACK
 

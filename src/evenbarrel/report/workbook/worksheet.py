@@ -173,8 +173,8 @@ def cells_of(sheet: Sheet, addresses: Addresses, looks: Looks) -> str:
         rows.append(row_xml(row, cells, lines_of([cell.text for cell in own], widths)))
     note = looks.of(Cell(""), part="note")
     across = [sum(widths[: _first_page(widths, _names(sheet))])]
-    for row, told in zip(_note_rows(sheet), sheet.notes, strict=True):
-        rows.append(row_xml(row, [text_xml(f"A{row}", note, told)], lines_of([told], across)))
+    for row, text in zip(_note_rows(sheet), sheet.notes, strict=True):
+        rows.append(row_xml(row, [text_xml(f"A{row}", note, text)], lines_of([text], across)))
     return "".join(rows)
 
 

@@ -121,8 +121,8 @@ class Glossary:
     def search(self, words: str) -> tuple[Entry, ...]:
         """Return the entries that hold all the words, those called so first; all for no words."""
         found = [(entry.place_of(words), entry) for entry in self.entries]
-        told = [(place, entry) for place, entry in found if place is not None]
-        return tuple(entry for _, entry in sorted(told, key=lambda one: one[0]))
+        placed = [(place, entry) for place, entry in found if place is not None]
+        return tuple(entry for _, entry in sorted(placed, key=lambda one: one[0]))
 
 
 @cache
@@ -135,7 +135,7 @@ def glossary() -> Glossary:
             text=read["text"].strip(),
             keys=tuple(read["keys"]),
             also=tuple(read.get("also", ())),
-            data=tuple(_told(key) for key in read["keys"] if key in _data()),
+            data=tuple(_field_text(key) for key in read["keys"] if key in _data()),
         )
         for read in tomllib.loads(read_text("glossary.toml"))["entry"]
     )
@@ -150,7 +150,7 @@ def key_of_datum(name: str, datum: Datum) -> str | None:
     return next(found, None)
 
 
-def fields_told(entry: Entry) -> str:
+def fields_text(entry: Entry) -> str:
     """Return the fields that an entry explains, a line each; "" for none."""
     if not entry.data:
         return ""
@@ -176,6 +176,6 @@ def _data() -> Mapping[str, Datum]:
     }
 
 
-def _told(key: str) -> str:
+def _field_text(key: str) -> str:
     datum = _data()[key]
     return f"{datum.label}: {datum.help}" if datum.help else datum.label

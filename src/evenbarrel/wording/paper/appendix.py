@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from evenbarrel.appraisal.appraise import Appraisal
@@ -17,11 +17,16 @@ from evenbarrel.appraisal.references import (
 )
 from evenbarrel.appraisal.results import SEVERITY, BarrelResult, BidResult, Fit
 from evenbarrel.wording.sentences.cells import listed
+from evenbarrel.wording.words.claims import CLAIM_WORDS
+from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name
 from evenbarrel.wording.words.numbers import ABSENT
 from evenbarrel.wording.workings.line import Working
 
 SHOTS, FACTORS, OFFERS = "Planned shots", "Output factors", "Offers"
+SHARED = "What holds for every working of a criterion or claim"
+_SEVERAL = 3
+"""Of so many workings of a kind what all say is said once."""
 NO_WORKINGS = "Nothing is entered yet: there is no number to account for."
 
 
@@ -54,7 +59,7 @@ def workings_of(appraisal: Appraisal, most: int) -> Workings:
         for barrel in appraisal.barrels
         for reason in appraisal.gate(barrel.id).reasons
     }
-    cells = [(fit, key) for fit in _fits(appraisal) for key in _told_of(fit, gates)]
+    cells = [(fit, key) for fit in _fits(appraisal) for key in _criteria_of(fit, gates)]
     worst = sorted(range(len(cells)), key=lambda place: SEVERITY.index(cells[place][0].state))
     kept: dict[str, list[Reference]] = {barrel.id: [] for barrel in appraisal.barrels}
     for place in sorted(worst[:most]):
@@ -90,7 +95,9 @@ def _fits(appraisal: Appraisal) -> Iterator[Fit]:
             yield appraisal.fit(barrel.id, job.id)
 
 
-def _told_of(fit: Fit, gates: Collection[tuple[str, str | None, str | None]]) -> tuple[str, ...]:
+def _criteria_of(
+    fit: Fit, gates: Collection[tuple[str, str | None, str | None]]
+) -> tuple[str, ...]:
     bound = [] if fit.binding is None else [fit.binding]
     others = (
         c.key
@@ -111,7 +118,7 @@ def workings_text(workings: Workings) -> str:
     text = (
         f"{printed} workings: every planned shot, output factor, swept volume and claim, and "
         "for each cell the limiting criterion, those outside or near an edge and those that "
-        "the gate depends on."
+        "the gate depends on. What all workings of one kind have in common is told first, once."
     )
     if workings.left_out:
         text += (
@@ -121,6 +128,30 @@ def workings_text(workings: Workings) -> str:
     if workings.claims_left_out:
         text += f" {workings.claims_left_out} claims that did not fail were left out likewise."
     return text
+
+
+def shared_notes(
+    workings: Iterable[tuple[Reference, Working]],
+) -> Mapping[str, tuple[str, ...]]:
+    """Return by the name of each criterion and claim the notes that all its workings have."""
+    notes: dict[str, list[tuple[str, ...]]] = {}
+    for reference, shown in workings:
+        notes.setdefault(kind_of(reference), []).append(working_notes(shown))
+    found = {
+        kind: tuple(note for note in every[0] if all(note in one for one in every))
+        for kind, every in notes.items()
+        if kind and len(every) >= _SEVERAL
+    }
+    return {kind: shared for kind, shared in found.items() if shared}
+
+
+def kind_of(reference: Reference) -> str:
+    """Return the name of the criterion or claim that a working is of, "" for any other number."""
+    if isinstance(reference, CriterionRef):
+        return CRITERION_WORDS[reference.criterion].label
+    if isinstance(reference, ClaimRef):
+        return f"Claim: {CLAIM_WORDS[reference.key].label}"
+    return ""
 
 
 def working_lines(working: Working) -> tuple[tuple[str, str], ...]:

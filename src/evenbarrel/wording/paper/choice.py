@@ -105,8 +105,8 @@ def _lacking_once(decision: Decision, sheet: Sheet) -> Sheet:
     common = common_missing(decision)
     rows = []
     for row, cost in zip(sheet.rows, decision.cost.values(), strict=True):
-        told = decision.offers[cost.barrel].lacking
-        own = [name for name in cost.missing if name not in (*common, *told)]
+        lacking = decision.offers[cost.barrel].lacking
+        own = [name for name in cost.missing if name not in (*common, *lacking)]
         text = missing_list(own)
         if len(own) < len([name for name in cost.missing if name not in common]):
             text = f"{AS_OFFERED}, {text}" if own else AS_OFFERED

@@ -22,12 +22,13 @@ from evenbarrel.wording.sentences.cells import (
 from evenbarrel.wording.sentences.deciding.decision import ALL_JOBS, APART_BECAUSE
 from evenbarrel.wording.sentences.deciding.gate import BEST_FIRST, sole_stop_line
 from evenbarrel.wording.sheets.gates.deviations import deviation_name
+from evenbarrel.wording.standing_by.masking import SUPPLIERS_MASKED, suppliers_masked
 from evenbarrel.wording.standing_by.signatures import STATEMENTS
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, bid_called, job_name, supplier_name
-from evenbarrel.wording.words.numbers import ABSENT, counted, with_unit
+from evenbarrel.wording.words.numbers import ABSENT, between, counted, with_unit
 
 SAFETY = "Safety"
 NOT_KNOWN = "What is not known"
@@ -96,18 +97,18 @@ def compared_text(appraisal: Appraisal) -> str:
         return f"{text}; no planned shot can be converted to a volume yet."
     units_shown = appraisal.evaluation.display_units
     low, high = (with_unit(end, "volume", units_shown) for end in appraisal.planned_range)
-    return f"{text}, with shots from {low} to {high}."
+    return f"{text}, with shots from {between(low, high)}."
 
 
 def _offers(appraisal: Appraisal) -> str:
     """Return how many offers are compared; the plant's own machines are none."""
     bids = appraisal.evaluation.counting_bids
     own = [bid for bid in bids if bid.is_own]
-    told = counted(len(bids) - len(own), "offer")
+    text = counted(len(bids) - len(own), "offer")
     if not own:
-        return told
+        return text
     machines = sum(len(bid.units) for bid in own)
-    return f"{told} and the plant's own machine{'' if machines == 1 else 's'}"
+    return f"{text} and the plant's own machine{'' if machines == 1 else 's'}"
 
 
 def safety_lines(appraisal: Appraisal) -> tuple[str, ...]:
@@ -168,6 +169,8 @@ def not_known_lines(appraisal: Appraisal) -> tuple[str, ...]:
         lines.append(f"Limits from memory that a barrel exceeds, to be confirmed: {waiting}.")
     suppliers, us = open_counts(appraisal)
     lines.append(f"Open questions in all: {suppliers} to suppliers, {us} to us.")
+    if suppliers_masked(appraisal):
+        lines.insert(0, SUPPLIERS_MASKED)
     return tuple(lines)
 
 
@@ -176,12 +179,12 @@ def _not_assessed(appraisal: Appraisal) -> Iterator[str]:
     counts = Counter(key for fit in fits for key in fit.open)
     if counts:
         most = counts.most_common(_MOST_CRITERIA)
-        told = ", ".join(f"{_lower(key)} in {number}" for key, number in most)
+        text = ", ".join(f"{_lower(key)} in {number}" for key, number in most)
         if len(counts) > len(most):
-            told += f", and {counted(len(counts) - len(most), 'other criterion', 'other criteria')}"
+            text += f", and {counted(len(counts) - len(most), 'other criterion', 'other criteria')}"
         yield (
             f"Each barrel with each job: {counted(len(fits), 'verdict')}. Not assessed "
-            f"because a number is missing: {told}."
+            f"because a number is missing: {text}."
         )
 
 
@@ -197,12 +200,12 @@ def _in_doubt(appraisal: Appraisal) -> Iterator[str]:
         if failed and (asked is None or asked.state in ("open", "asked")):
             by_supplier.setdefault(names[result.id], {})["validity"] = None
     if by_supplier:
-        told = "; ".join(
+        text = "; ".join(
             f"{short(name)}: {', '.join(CLAIM_WORDS[key].label.lower() for key in keys)}"
             for name, keys in list(by_supplier.items())[:_MOST_NAMES]
         )
         more = len(by_supplier) - _MOST_NAMES
-        yield f"Claims in doubt. {told}{f'; and {more} more suppliers' if more > 0 else ''}."
+        yield f"Claims in doubt. {text}{f'; and {more} more suppliers' if more > 0 else ''}."
 
 
 def not_assessed_text(keys: Sequence[str], where: str = "") -> str:
@@ -216,9 +219,9 @@ def accepted_lines(appraisal: Appraisal) -> tuple[str, ...]:
     taken = [one for one in appraisal.evaluation.deviations if not one.refused]
     if not taken:
         return ()
-    told = "; ".join(short(deviation_name(appraisal, (one,))) for one in taken[:3])
+    text = "; ".join(short(deviation_name(appraisal, (one,))) for one in taken[:3])
     more = f"; and {len(taken) - 3} more" if len(taken) > 3 else ""
-    return (f"Accepted by a named person, so it stays outside but stops nothing: {told}{more}.",)
+    return (f"Accepted by a named person, so it stays outside but stops nothing: {text}{more}.",)
 
 
 def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
@@ -227,12 +230,12 @@ def names_text(appraisal: Appraisal, barrels: Sequence[str]) -> str:
     for name in barrels[:_MOST_NAMES]:
         supplier = short(supplier_name(appraisal, name))
         by_supplier.setdefault(supplier, []).append(short(barrel_name(appraisal, name)))
-    told = "; ".join(
+    text = "; ".join(
         f"{supplier}: {separated(names)}" if supplier else separated(names)
         for supplier, names in by_supplier.items()
     )
     more = len(barrels) - _MOST_NAMES
-    return f"{told}; and {more} more" if more > 0 else told
+    return f"{text}; and {more} more" if more > 0 else text
 
 
 def jobs_text(jobs: Iterable[str], numbers: Mapping[str, int]) -> str:
@@ -297,18 +300,18 @@ def _nearest(appraisal: Appraisal, gate: Gate, numbers: Mapping[str, int]) -> st
     """Return how a barrel without objection stands, and where it has least room."""
     fits = [appraisal.fit(gate.barrel, job) for job in gate.jobs]
     near = sum(fit.state == "near_edge" for fit in fits)
-    told = "Inside for every job."
+    text = "Inside for every job."
     if near:
-        told = f"Near an edge in {near} of {counted(len(fits), 'job')}."
+        text = f"Near an edge in {near} of {counted(len(fits), 'job')}."
     bound = [(fit, one) for fit in fits for one in [fit.bound_by] if one is not None]
     if not bound:
-        return told
+        return text
     fit, found = min(bound, key=_room_left)
     units = appraisal.evaluation.display_units
     value = ""
     if found.value is not None:
         value = f", {against_limit(found, units)}"
-    return f"{told} Nearest a limit: {_lower(found.key)} in job {numbers[fit.job]}{value}."
+    return f"{text} Nearest a limit: {_lower(found.key)} in job {numbers[fit.job]}{value}."
 
 
 def _room_left(pair: tuple[Fit, CriterionResult]) -> tuple[int, float]:
@@ -332,8 +335,8 @@ def meaning_lines(appraisal: Appraisal, most: int = 6) -> tuple[str, ...]:
         for reason in appraisal.gate(barrel.id).reasons
         if reason.criterion is not None
     )
-    told = "; ".join(f"{_lower(key)}: {CRITERION_WORDS[key].meaning}" for key in list(named)[:most])
-    return (f"{WORDS}. {told}.",) if told else ()
+    text = "; ".join(f"{_lower(key)}: {CRITERION_WORDS[key].meaning}" for key in list(named)[:most])
+    return (f"{WORDS}. {text}.",) if text else ()
 
 
 def _lower(key: str) -> str:

@@ -37,6 +37,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import bid_called, full_name
 
 PROPOSED = "The proposal, beside the next best choices"
+_PROPOSED_ALONE = "The proposal"
 FLIPS = "Nearest flips"
 MARKED = f"{words.MARKED} {BOUGHT}"
 _MONEY = frozenset({"Costs not stated", "Price", "Cost over life", "A year"})
@@ -130,6 +131,11 @@ def _shared_rank(decision: Decision) -> Iterator[str]:
         )
 
 
+def proposed_title(decision: Decision) -> str:
+    """Return the title of the leaders: where prices are masked the proposal stands alone."""
+    return _PROPOSED_ALONE if prices_masked(decision.appraisal) else PROPOSED
+
+
 def leaders_sheet(decision: Decision, most: int) -> Sheet:
     """Return the leaders side by side, at most so many: what lacks first, then what they cost."""
     currency, jobs = decision.appraisal.evaluation.currency, len(decision.appraisal.jobs)
@@ -180,15 +186,15 @@ def proposed_lines(decision: Decision, letters: int) -> tuple[str, ...]:
 
     What it costs stands in the table of the leaders.
     """
-    result, told = decision.proposal, proposal_head(decision)
-    if len(told) > _LONGEST_LINE:
+    result, head = decision.proposal, proposal_head(decision)
+    if len(head) > _LONGEST_LINE:
         # Its gate comes last, and is never cut off.
-        told = proposal_head(decision, MOST_NAMED)
+        head = proposal_head(decision, MOST_NAMED)
     if result is None or not result.proposal.reason:
-        return (told,)
+        return (head,)
     if not letters:
-        return (f"{told} Its reason: {section_name('choice')}.",)
-    return (told, f"Reason: {cut(result.proposal.reason, letters)}")
+        return (f"{head} Its reason: {section_name('choice')}.",)
+    return (head, f"Reason: {cut(result.proposal.reason, letters)}")
 
 
 def offers_lines(decision: Decision) -> tuple[str, ...]:
@@ -212,8 +218,8 @@ def _offer_line(evaluation: Evaluation, bid: Bid) -> str:
 def proposal_not_known(decision: Decision) -> tuple[str, ...]:
     """Return what is not known about the proposal, in one line; none if nothing, or no proposal."""
     result = decision.proposal
-    told = "" if result is None else open_points_line(decision, result)
-    return (cut(told, _LONGEST_UNKNOWN),) if told else ()
+    line = "" if result is None else open_points_line(decision, result)
+    return (cut(line, _LONGEST_UNKNOWN),) if line else ()
 
 
 def costs_not_known(decision: Decision) -> str:
@@ -222,14 +228,14 @@ def costs_not_known(decision: Decision) -> str:
         return PRICES_MASKED
     lines = [line for line in decision.order if line.rank is not None]
     short = sum(not decision.offers[line.barrel].complete for line in lines)
-    told = []
+    notes = []
     if short:
         have = "has" if short == 1 else "have"
-        told.append(f"Of {len(lines)} barrels on offer, {short} {have} no complete price.")
+        notes.append(f"Of {len(lines)} barrels on offer, {short} {have} no complete price.")
     common = common_missing(decision)
     if common:
-        told.append(f"Common items, in no cost over life: {cut(missing_list(common), 160)}.")
-    return " ".join(told)
+        notes.append(f"Common items, in no cost over life: {cut(missing_list(common), 160)}.")
+    return " ".join(notes)
 
 
 def flips_not_known(decision: Decision, flips: Flips | None) -> str:
@@ -264,8 +270,8 @@ def nearest_flips(decision: Decision, flips: Flips | None, most: int) -> tuple[s
         return ()
     # False sorts after what is within or may be.
     ordered = sorted(flips.flips, key=lambda flip: (flip.contradicts, flip.within is False))
-    told = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
-    return tuple(line if line.endswith("…") else f"{line}." for line in told[:most]) or (
+    lines = [cut(flip_line(flip, flips, decision.appraisal), _LONGEST_FLIP) for flip in ordered]
+    return tuple(line if line.endswith("…") else f"{line}." for line in lines[:most]) or (
         f"None of {flips.numbers} numbers flips the choice within the range tried.",
     )
 
@@ -276,7 +282,7 @@ def more_flips(flips: Flips | None, most: int) -> str:
     return f"{more} more: {section_name('choice')}" if more > 0 else ""
 
 
-def flips_told(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:
+def printed_flips(decision: Decision, flips: Flips | None) -> tuple[FlipsPart, ...]:
     """Return what there is of flips part by part, or that nobody looked for them."""
     if flips is None:
         return (FlipsPart(flips_not_known(decision, flips)),)

@@ -20,11 +20,11 @@ _LONGEST_REASON = 420
 def overview_sheet(decision: Decision) -> Sheet:
     """Return in words what whoever opens the workbook is to know before its numbers."""
     headings = (Heading("What"), Heading("Content"))
-    rows = tuple((Cell(what), Cell(told)) for what, told in _told(decision))
+    rows = tuple((Cell(what), Cell(text)) for what, text in _entries(decision))
     return Sheet("overview", "Evaluation", headings, rows)
 
 
-def _told(decision: Decision) -> Iterator[tuple[str, str]]:
+def _entries(decision: Decision) -> Iterator[tuple[str, str]]:
     appraisal = decision.appraisal
     evaluation = appraisal.evaluation
     yield "Title", evaluation.title or UNTITLED

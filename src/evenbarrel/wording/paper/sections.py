@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.results import SEVERITY, Fit
-from evenbarrel.model.offers.bid import Bid
+from evenbarrel.model.offers.bid import Bid, InjectionUnit
 from evenbarrel.model.states.digest import SCHEME, digest
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import CAUTIONS, date_text
 from evenbarrel.wording.sentences.deciding.consequences import decided_by, way_word
+from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import full_name, unit_called
 from evenbarrel.wording.words.numbers import ABSENT, money
 
@@ -170,9 +171,9 @@ def unsettled_lines(appraisal: Appraisal) -> tuple[str, ...]:
     names = [full_name(appraisal, b.id) for b in appraisal.barrels if b.swept.unsettled]
     if not names:
         return ()
-    told = "; ".join(names)
+    text = "; ".join(names)
     where = section_name("claims")
-    return (f"Two routes give contradicting volumes for {told}: see {where}. {UNDECIDED}",)
+    return (f"Two routes give contradicting volumes for {text}: see {where}. {UNDECIDED}",)
 
 
 def settled_texts(appraisal: Appraisal) -> tuple[str, ...]:
@@ -195,8 +196,9 @@ def offer_lines(bid: Bid) -> tuple[tuple[str, str], ...]:
     lines = [(_OFFER_LABELS[name], text) for name, text in texts if text not in ("", ABSENT)]
     for unit in bid.units:
         if unit.price is not None:
-            name = unit_called(bid, unit)
-            lines.append((f"Price of {name}", money(unit.price)))
+            of = f", {unit_called(bid, unit)}" if len(bid.units) > 1 else ""
+            label = labels.datum_of(InjectionUnit, "price")
+            lines.append((label, f"{money(unit.price)}{of}"))
     if bid.notes:
         lines.append(("Notes", bid.notes))
     return tuple(lines)

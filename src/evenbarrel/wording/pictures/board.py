@@ -148,20 +148,20 @@ class BoardPicture:
         return {job.id: job.number for job in self.jobs}
 
     @cached_property
-    def lanes_told(self) -> str:
+    def lane_names(self) -> str:
         """What the lanes of each barrel are, from above; "" where there is but one."""
         first = next(iter(self.ruler.barrels), None)
         names = () if first is None else tuple(lane.label for lane in first.lanes)
         if len(names) < 2:
             return ""
-        told = [fitted(name, _LONGEST_LANE, len) for name in names[:_MOST_LANES]]
-        left = len(names) - len(told)
-        return f"lanes: {'; '.join([*told, *([f'{left} more'] if left else [])])}"
+        shown = [fitted(name, _LONGEST_LANE, len) for name in names[:_MOST_LANES]]
+        left = len(names) - len(shown)
+        return f"lanes: {'; '.join([*shown, *([f'{left} more'] if left else [])])}"
 
     def gate_text(self, row: BoardRow) -> str:
         """Return a barrel's gate in words, after whether it is proposed."""
-        told = gate_words(self.appraisal.gate(row.barrel), self.appraisal)
-        return f"{LEGEND['proposed']}; {told}" if row.proposed else told
+        words = gate_words(self.appraisal.gate(row.barrel), self.appraisal)
+        return f"{LEGEND['proposed']}; {words}" if row.proposed else words
 
     def cell_tip(self, row: BoardRow, job: str) -> str:
         """Return what pointing at a cell says; worded only when somebody points."""

@@ -28,7 +28,7 @@ _LONGEST = 40
 
 
 @dataclass(frozen=True)
-class Told:
+class CellRemark:
     """A cell that was not taken, or is in doubt: what and in which line of the block, and why.
 
     `across`: the lines of the block are its columns.
@@ -57,7 +57,7 @@ def too_many(most: int) -> str:
 
 
 def taken(
-    cells: int, added: str, left_out: Sequence[Told] = (), doubted: Sequence[Told] = ()
+    cells: int, added: str, left_out: Sequence[CellRemark] = (), doubted: Sequence[CellRemark] = ()
 ) -> str:
     """Return what was taken in the first line, then each thing that was not, or is in doubt."""
     parts = [f"{counted(cells, 'cell')} taken" if cells else "Nothing was taken"]
@@ -74,10 +74,10 @@ def cleared(cells: int) -> str:
     return f"{counted(cells, 'cell')} changed in one step."
 
 
-def _listed(told: Sequence[Told], before: str = "") -> Iterator[str]:
+def _listed(cells: Sequence[CellRemark], before: str = "") -> Iterator[str]:
     """Yield a line for each datum and reason; what is alike is told once."""
-    groups: dict[tuple[str, str], list[Told]] = {}
-    for one in told:
+    groups: dict[tuple[str, str], list[CellRemark]] = {}
+    for one in cells:
         groups.setdefault((one.what, one.why), []).append(one)
     for alike in list(groups.values())[:_MOST_LINES]:
         first = alike[0]

@@ -12,6 +12,7 @@ from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
+    between,
     percent,
     rounded,
     with_unit,
@@ -122,8 +123,8 @@ def _digits(result: CriterionResult, units: DisplayUnits) -> int:
         if value is not None and edge is not None and value != edge
     ]
     for digits in range(_DIGITS, _MOST_DIGITS):
-        told = ((value_text(result, one, units, digits) for one in pair) for pair in apart)
-        if all(value != edge for value, edge in told):
+        parts = ((value_text(result, one, units, digits) for one in pair) for pair in apart)
+        if all(value != edge for value, edge in parts):
             return digits
     return _MOST_DIGITS if apart else _DIGITS
 
@@ -138,7 +139,7 @@ def _edge_text(
     result: CriterionResult, low: float | None, high: float | None, units: DisplayUnits
 ) -> str:
     if low is not None and high is not None:
-        return f"{value_text(result, low, units)} to {value_text(result, high, units)}"
+        return between(value_text(result, low, units), value_text(result, high, units))
     if high is not None:
         return f"up to {value_text(result, high, units)}"
     return f"from {value_text(result, low, units)}" if low is not None else ""
@@ -160,7 +161,7 @@ def interval_text(result: CriterionResult, units: DisplayUnits) -> str:
     low, high = (value_text(result, end, units, digits) for end in (result.low, result.high))
     if result.high is None:
         return f"{value} ({low} or more)"
-    return value if low == high else f"{value} ({low} to {high})"
+    return value if low == high else f"{value} ({between(low, high)})"
 
 
 def unconfirmed_text(result: CriterionResult, units: DisplayUnits) -> str:
@@ -307,11 +308,11 @@ def _reasons(result: CriterionResult) -> list[str]:
 
 def _judged(result: CriterionResult, units: DisplayUnits) -> str:
     """Return a criterion's value or what is unsuited, its limit and its state."""
-    told = against_limit(result, units) if result.unit else _suitability(result)
+    words = against_limit(result, units) if result.unit else _suitability(result)
     to_confirm = "beyond_unconfirmed" in result.reasons
     if result.unit:
         to_confirm = result.beyond_unconfirmed is not None
-    return f"{told}: {state_word(result.state, result.basis == 'practice', to_confirm)}"
+    return f"{words}: {state_word(result.state, result.basis == 'practice', to_confirm)}"
 
 
 def criterion_sentence(

@@ -30,7 +30,7 @@ CHOOSE = "Choose a cell to see here its two numbers, the probable cause and the 
 
 
 @dataclass(frozen=True, slots=True)
-class ClaimTold:
+class ClaimWords:
     """A claim in words. `datum` names what is questioned: the owner's id and the field."""
 
     title: str
@@ -42,7 +42,7 @@ class ClaimTold:
     datum: tuple[str, str]
 
 
-def claim_told(appraisal: Appraisal, reference: ClaimRef) -> ClaimTold | None:
+def claim_in_words(appraisal: Appraisal, reference: ClaimRef) -> ClaimWords | None:
     """Return a claim in words; None where it is gone."""
     owner, key = reference.owner, reference.key
     try:
@@ -51,7 +51,7 @@ def claim_told(appraisal: Appraisal, reference: ClaimRef) -> ClaimTold | None:
         return None
     units = appraisal.evaluation.display_units
     entered = next((b for _, _, b in appraisal.evaluation.barrels() if b.id == owner), None)
-    return ClaimTold(
+    return ClaimWords(
         title=f"{CLAIM_WORDS[key].label}: {_owner(appraisal, owner)}, "
         f"{labels.CLAIM_STATES[claim.state]}",
         sentence=claim_numbers(claim, units),
@@ -75,12 +75,12 @@ def _decision(barrel: Barrel) -> str:
     return "" if settled is None else f"{way_word(settled)}; {decided_by(settled)}."
 
 
-def printed_sheet(told: ClaimTold) -> Sheet:
+def printed_sheet(claim: ClaimWords) -> Sheet:
     """Return the printed numbers of a claim, where and how each was stated."""
     headings = (Heading("As printed"), Heading("Number", align="right"), Heading("Where, standing"))
     rows = tuple(
         (Cell(line.label), Cell(line.value), Cell(line.stated or ABSENT, tip=line.stated))
-        for line in told.lines
+        for line in claim.lines
     )
     return Sheet("printed", "Printed numbers", headings, rows)
 
@@ -101,10 +101,10 @@ def words_first(appraisal: Appraisal) -> str:
     )
     # The grid's marks may stand there without their words.
     marks = {state: labels.MARKS[mark] for state, mark in labels.STATE_OF_CLAIM.items()}
-    told = ", ".join(
+    text = ", ".join(
         f"{marks[state]} {counts[state]} {words}" for state, words in labels.CLAIM_COUNTS.items()
     )
     kept = "nothing is corrected without you."
     slips = f"A single slip would explain {explained}; {kept}"
     more = slips if explained else kept.capitalize()
-    return f"{counted(counts.total(), 'claim')}: {told}. {more}"
+    return f"{counted(counts.total(), 'claim')}: {text}. {more}"

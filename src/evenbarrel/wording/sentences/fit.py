@@ -35,8 +35,8 @@ def who_fits(appraisal: Appraisal) -> str:
     labels = [criterion_label(key).lower() for key in CRITERIA if key in keys]
     cells = counted(sum(gate.open_cells for gate in gates), "cell")
     unknown = f" Not assessed for them, in {cells}: {few_of(labels)}." if labels else ""
-    told = f"No objection to {len(free)} of {counted(len(states), 'barrel')}{order}: "
-    return f"{told}{'; '.join(named)}.{unknown}"
+    text = f"No objection to {len(free)} of {counted(len(states), 'barrel')}{order}: "
+    return f"{text}{'; '.join(named)}.{unknown}"
 
 
 def _with_edges(appraisal: Appraisal, barrel: str) -> str:

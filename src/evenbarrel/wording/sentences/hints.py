@@ -72,8 +72,8 @@ def _of_causes(barrel: BarrelResult) -> Mapping[str, Hint]:
     hints: dict[str, Hint] = {}
     # The gravest claim is the one that is told.
     for claim in sorted(failed, key=lambda one: one.state != "contradicts"):
-        told = f"{CLAIM_WORDS[claim.key].label} does not agree. {cause_words(claim)}"
-        hints.setdefault(claim.cause_datum or "", _marked(claim, told))
+        text = f"{CLAIM_WORDS[claim.key].label} does not agree. {cause_words(claim)}"
+        hints.setdefault(claim.cause_datum or "", _marked(claim, text))
     return hints
 
 

@@ -119,9 +119,11 @@ def gate_counts_line(gates: Collection[GateState | None]) -> str:
     if not gates:
         return "No barrel entered yet"
     counts = Counter(gates)
-    told: tuple[GateState | None, ...] = ("no_objection", "waits", "shut", None)
+    states: tuple[GateState | None, ...] = ("no_objection", "waits", "shut", None)
     many = {**labels.GATES, "waits": "wait"}
-    parts = [counted(counts[gate], labels.GATES[gate], many[gate]) for gate in told if counts[gate]]
+    parts = [
+        counted(counts[gate], labels.GATES[gate], many[gate]) for gate in states if counts[gate]
+    ]
     return f"{counted(len(gates), 'barrel')}: {', '.join(parts)}"
 
 
@@ -245,8 +247,8 @@ def would_change(then: Sequence[Fit]) -> str:
 
 def window_line(window: AlternativeWindow) -> str:
     """Return a share-of-volume window in one line: its ends, for which resins, where it is from."""
-    told, source = labels.ORIGINS[window.origin], window.source
-    where = told if source in ("", told) or source.startswith("from memory") else source
+    origin, source = labels.ORIGINS[window.origin], window.source
+    where = origin if source in ("", origin) or source.startswith("from memory") else source
     ends = f"{rounded(window.low * 100, 2)} to {percent(window.high)}"
     return f"{ends}: {window.applies_to} ({where})"
 

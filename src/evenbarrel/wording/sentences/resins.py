@@ -28,8 +28,8 @@ def _range(tait: TaitSet, units: DisplayUnits) -> str:
         ("to", tait.t_high, "temperature"),
         ("and up to", tait.p_high, "melt_pressure"),
     )
-    told = (f"{word} {_shown(end, kind, units)}" for word, end, kind in ends if end is not None)
-    return " ".join(told)
+    parts = (f"{word} {_shown(end, kind, units)}" for word, end, kind in ends if end is not None)
+    return " ".join(parts)
 
 
 def _shown(quantity: Quantity | None, kind: str, units: DisplayUnits) -> str:

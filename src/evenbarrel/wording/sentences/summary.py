@@ -14,7 +14,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.claims import CLAIM_WORDS
 from evenbarrel.wording.words.criteria import criterion_label
 from evenbarrel.wording.words.names import full_name, job_name
-from evenbarrel.wording.words.numbers import counted, percent, with_unit
+from evenbarrel.wording.words.numbers import between, counted, percent, with_unit
 from evenbarrel.wording.words.visible import visible_line
 
 
@@ -50,7 +50,7 @@ def summary_text(
         low, high = (
             with_unit(v, "volume", evaluation.display_units) for v in appraisal.planned_range
         )
-        lines += [f"Planned shots: {low} to {high}", ""]
+        lines += [f"Planned shots: {between(low, high)}", ""]
     for state in labels.STATES:
         lines += _barrels_in(appraisal, state)
     for first, second in appraisal.incompatible_pairs:
@@ -70,13 +70,13 @@ def _barrels_in(appraisal: Appraisal, state: str) -> list[str]:
         if appraisal.barrel_states[barrel.id] != state:
             continue
         bound = barrel.swept.bound
-        told = labels.STATES[state]
+        text = labels.STATES[state]
         if bound is not None:
             volume = with_unit(bound.nominal, "volume", appraisal.evaluation.display_units)
-            told = f"{volume}, {told}"
+            text = f"{volume}, {text}"
         elif state != "not_stated":
-            told = f"volume not stated, {told}"
-        lines.append(f"{labels.MARKS[state]} {full_name(appraisal, barrel.id)}: {told}")
+            text = f"volume not stated, {text}"
+        lines.append(f"{labels.MARKS[state]} {full_name(appraisal, barrel.id)}: {text}")
         lines += _cells(appraisal, barrel.id)
         lines += [
             f"    {CLAIM_WORDS[claim.key].label}: {labels.CLAIM_STATES[claim.state]}. "

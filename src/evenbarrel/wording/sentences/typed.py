@@ -28,8 +28,8 @@ def typed_lines(evaluation: Evaluation, typed: Sequence[TypedText]) -> tuple[str
 
 def not_in_file(lines: Sequence[str], most: int = MOST) -> str:
     """Return that these were typed and not taken, so that no file has them; `most` are named."""
-    told = (f"• {line}" for line in _first(lines, most))
-    return "\n".join(("Typed, and not in the file:", *told))
+    listed = (f"• {line}" for line in _first(lines, most))
+    return "\n".join(("Typed, and not in the file:", *listed))
 
 
 def ask_leave(title: str) -> str:

@@ -95,9 +95,9 @@ def cells_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
     fits = [appraisal.fit(barrel, job.id) for job in appraisal.jobs]
     always = [key for key in (fits[0].open if fits else ()) if all(key in f.open for f in fits)]
     jobs_of: dict[tuple[str, State, str], list[str]] = {}
-    told = [one for one in fits if one.state != "inside"]
-    apart = _apart(appraisal, barrel, told)
-    for fit in (one for one in told if all(one not in group for group in apart.values())):
+    not_inside = [one for one in fits if one.state != "inside"]
+    apart = _apart(appraisal, barrel, not_inside)
+    for fit in (one for one in not_inside if all(one not in group for group in apart.values())):
         more = [key for key in fit.open if key not in always]
         sentences = [*fit_sentences(fit, units, alone=False, besides=False)[1:]]
         if more:
@@ -180,7 +180,7 @@ def failed_claims_sheet(appraisal: Appraisal, bid: Bid) -> Sheet:
 _NAMES = frozenset({"Supplier", "Barrel", "Injection unit", "Screw", "Mould", "Job"})
 _LONGEST_TITLE = 6 * LONGEST_NAME
 """Room for a barrel's name in full and for every criterion that is not assessed of it."""
-_TOLD_WHOLE: Mapping[str, frozenset[str]] = {
+_NAMED_IN_FULL: Mapping[str, frozenset[str]] = {
     "barrels": frozenset({"Injection unit", "Screw"}),
     "shots": frozenset({"Mould"}),
 }
@@ -189,7 +189,7 @@ _TOLD_WHOLE: Mapping[str, frozenset[str]] = {
 
 def with_short_names(sheet: Sheet) -> Sheet:
     """Return a sheet with names cut that stand in full elsewhere in the document."""
-    whole = _TOLD_WHOLE.get(sheet.key, frozenset())
+    whole = _NAMED_IN_FULL.get(sheet.key, frozenset())
     cut_here = [heading.title in _NAMES - whole for heading in sheet.headings]
     rows = tuple(
         tuple(
@@ -244,7 +244,7 @@ def printed_half_widths_sheet(appraisal: Appraisal) -> Sheet:
         key = (name.text, *(cell.text for cell in origin))
         routes.setdefault(key, []).append(f"{route.text} {width.text} %")
     rows = tuple(
-        (Cell(key[0]), Cell("; ".join(told)), *map(Cell, key[1:])) for key, told in routes.items()
+        (Cell(key[0]), Cell("; ".join(texts)), *map(Cell, key[1:])) for key, texts in routes.items()
     )
     first, _, _, *rest = sheet.headings
     return replace(sheet, headings=(first, Heading("Half-width by route"), *rest), rows=rows)

@@ -32,13 +32,13 @@ _OPEN = "open"
 
 def _state(question: Question, answers: Mapping[str, Answer]) -> str:
     answer = answers.get(question.id)
-    told = state_line(question, answer) or _OPEN
-    return told if answer is None or not answer.text else f"{told}: {answer.text}"
+    text = state_line(question, answer) or _OPEN
+    return text if answer is None or not answer.text else f"{text}: {answer.text}"
 
 
 def _answer_text(answer: Answer) -> str:
-    told, more = past_line(answer), said(answer)
-    return f"{told}: {more}" if more else told
+    line, more = past_line(answer), said(answer)
+    return f"{line}: {more}" if more else line
 
 
 def _asker(appraisal: Appraisal, bid: str | None) -> str:
@@ -101,9 +101,9 @@ def _narrow(sheet: Sheet) -> Sheet:
     What became of a question stands above: most are open, and a column would be of one word.
     """
     narrow = without_columns(sheet, frozenset({"Why we ask", "Status"}))
-    told = [ended(f"{row[0].text}: {row[-1].text}") for row in sheet.rows if row[-1].text != _OPEN]
-    rest = "All the other questions here are open." if told else "All the questions here are open."
-    return replace(narrow, notes=(*told, rest) if len(told) < len(sheet.rows) else tuple(told))
+    lines = [ended(f"{row[0].text}: {row[-1].text}") for row in sheet.rows if row[-1].text != _OPEN]
+    rest = "All the other questions here are open." if lines else "All the questions here are open."
+    return replace(narrow, notes=(*lines, rest) if len(lines) < len(sheet.rows) else tuple(lines))
 
 
 def all_questions_sheet(appraisal: Appraisal) -> Sheet:
@@ -121,8 +121,8 @@ def all_questions_sheet(appraisal: Appraisal) -> Sheet:
             rows += _missing_rows(appraisal, bid)
     screws = (Heading(f"Screw {place}") for place in range(1, SCREWS_IN_TABLE + 1))
     headings = (Heading("To"), Heading("Question"), Heading("Unit"), *screws, Heading("Status"))
-    told = "One row for each datum that screws do not state; its empty cells are to be filled in."
-    return Sheet("questions", "Questions", headings, tuple(rows), notes=(told,))
+    text = "One row for each datum that screws do not state; its empty cells are to be filled in."
+    return Sheet("questions", "Questions", headings, tuple(rows), notes=(text,))
 
 
 _NO_SCREWS = (Cell(ABSENT),) * (1 + SCREWS_IN_TABLE)
@@ -147,6 +147,6 @@ def _missing_rows(appraisal: Appraisal, bid: str) -> Iterator[tuple[Cell, ...]]:
                 Cell("", entered=True) if cell is None else Cell(cell or ABSENT)
                 for cell in row.cells
             )
-            told = f"{row.label}. {row.meaning}".strip()
+            text = f"{row.label}. {row.meaning}".strip()
             state = _state(asked[row.question], answers)
-            yield to, Cell(told), Cell(row.unit or ABSENT), *cells, *beyond, Cell(state)
+            yield to, Cell(text), Cell(row.unit or ABSENT), *cells, *beyond, Cell(state)

@@ -53,11 +53,11 @@ def revision_title(revision: Revision) -> str:
 
 def unpaired_line(revision: Revision) -> str:
     """Return which screws have no counterpart; "" where each has one."""
-    told = []
+    parts = []
     for screws, word in ((revision.left, "only in the earlier offer"), (revision.added, "new")):
         if screws:
-            told.append(f"{listed([screw_name(one) for one in screws])} {word}")
-    return f"Screws without a counterpart: {'; '.join(told)}." if told else ""
+            parts.append(f"{listed([screw_name(one) for one in screws])} {word}")
+    return f"Screws without a counterpart: {'; '.join(parts)}." if parts else ""
 
 
 def revision_sheets(revision: Revision) -> tuple[Sheet, ...]:
@@ -174,9 +174,9 @@ def _difference(before: Amount, after: Amount, currency: str) -> str:
 
 
 def _where(one: ChangedPrice, currency: str) -> str:
-    told = [
+    parts = [
         f"{_PARTS.get(name, name)} {_difference(before, after, currency)}"
         for name, (before, after) in one.parts.items()
         if before.value is not None and after.value is not None and before.value != after.value
     ]
-    return listed(told) if told else ""
+    return listed(parts) if parts else ""

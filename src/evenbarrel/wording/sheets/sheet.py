@@ -49,7 +49,7 @@ class Cell:
     entered: bool = False
     as_typed: bool = False
 
-    def told(self) -> str:
+    def tip_text(self) -> str:
         """Return the tip in words."""
         return self.tip if isinstance(self.tip, str) else self.tip()
 

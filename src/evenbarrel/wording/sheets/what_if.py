@@ -84,10 +84,10 @@ def _row(tried: Tried, one: ComparedBarrel, job: str | None) -> tuple[Cell, ...]
     lines = tried.order_before.get(one.barrel), tried.order_after.get(one.barrel)
     margins = [None if line is None else line.least_margin for line in lines]
     work = [((), ()) if line is None else line.work for line in lines]
-    told = _then(*cost)
+    text = _then(*cost)
     if work[0] != work[1] and cost[0] != cost[1]:
         # Costs of unlike jobs are never compared: a barrel is not cheaper that runs fewer.
-        told = OTHER_JOBS.format(*cost)
+        text = OTHER_JOBS.format(*cost)
     return (
         name,
         Cell(THE_GATE),
@@ -96,7 +96,7 @@ def _row(tried: Tried, one: ComparedBarrel, job: str | None) -> tuple[Cell, ...]
         Cell(_then(*(percent(margin) for margin in margins))),
         Cell(_then(*(jobs_text(*map(len, jobs)) for jobs in work))),
         Cell(_then(*rank)),
-        Cell(told),
+        Cell(text),
     )
 
 
@@ -109,14 +109,14 @@ def _of_cell(tried: Tried, barrel: str, job: str) -> Sequence[Cell]:
             verdict_text(before),
             state=before.state,
             reference=reference,
-            tip=partial(_told, before, tried.before),
+            tip=partial(_tip, before, tried.before),
         ),
-        Cell(verdict_text(after), state=after.state, tip=partial(_told, after, tried.after)),
+        Cell(verdict_text(after), state=after.state, tip=partial(_tip, after, tried.after)),
         Cell(_then(_margin(before), _margin(after))),
     )
 
 
-def _told(fit: Fit, appraisal: Appraisal) -> str:
+def _tip(fit: Fit, appraisal: Appraisal) -> str:
     return "\n".join(fit_sentences(fit, appraisal.evaluation.display_units))
 
 

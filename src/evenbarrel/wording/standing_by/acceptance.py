@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.appraisal.references import SeriesRef
@@ -18,7 +19,7 @@ from evenbarrel.decision.acceptance import (
 from evenbarrel.decision.guarantees import GuaranteeLine, guarantee_lines
 from evenbarrel.model.offers.bid import Barrel
 from evenbarrel.wording.sentences.cells import date_text
-from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet
+from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, said_once, without_columns
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_name, full_name, job_name, names_of_resins
@@ -136,10 +137,9 @@ SHEET_NOTE = (
 )
 
 
-TO_SIGN = (
-    "Weighed by, and witnessed for supplier and buyer (name, date, signature):  "
-    "______________________   ______________________   ______________________"
-)
+PROTOCOL_NOTE = "Suggested where the order agrees nothing else; what the order says counts."
+WITNESSES = ("Weighed by", "Witnessed for the supplier", "Witnessed for the buyer")
+_ROOM = "Room to the edge"
 _TO_FILL = 3
 """Rows of the table that masses are written into by hand."""
 _BESIDE = 10
@@ -161,6 +161,22 @@ def to_fill(kind: str) -> Sheet:
     )
     rows = tuple(tuple(Cell("\n ") for _ in headings) for _ in range(_TO_FILL))
     return Sheet(f"to_fill.{kind}", KINDS[kind], headings, rows)
+
+
+def conditions_to_fill() -> Sheet:
+    """Return a table for what all series are weighed under, to be written by hand."""
+    titles = ("Date", "Machine number", "Melt temperature", "Back pressure", "Screw speed")
+    headings = tuple(map(Heading, titles))
+    return Sheet("to_fill", "Conditions", headings, (tuple(Cell("") for _ in headings),))
+
+
+def guarantees_to_show(appraisal: Appraisal, barrel: str) -> Sheet:
+    """Return what is to be guaranteed as the supplier may see it.
+
+    Without how near an edge a number is, for which of our jobs.
+    """
+    sheet = without_columns(guarantee_sheet(appraisal, barrel), frozenset({_ROOM}))
+    return said_once(replace(sheet, notes=(PROTOCOL_NOTE,)), "Remedy")
 
 
 def measured_text(series: Series, value: float | None, units: DisplayUnits) -> str:
@@ -249,10 +265,10 @@ def series_sentence(appraisal: Appraisal, series: Series) -> str:
     session = appraisal.evaluation.acceptance[series.acceptance]
     day = "" if session.date is None else f", {date_text(session.date)}"
     name = f"{full_name(appraisal, series.barrel)}, {KINDS[series.kind]}{day}"
-    return f"{name}: {'; '.join(_told(appraisal, series, units)) or 'nothing weighed'}."
+    return f"{name}: {'; '.join(_series_parts(appraisal, series, units)) or 'nothing weighed'}."
 
 
-def _told(appraisal: Appraisal, series: Series, units: DisplayUnits) -> Iterator[str]:
+def _series_parts(appraisal: Appraisal, series: Series, units: DisplayUnits) -> Iterator[str]:
     if series.mean and series.scatter is not None and series.drift is not None:
         yield f"shot-to-shot scatter {percent(series.scatter / series.mean)}"
         yield f"drift over the series {signed_percent(series.drift)}"
@@ -279,7 +295,7 @@ def guarantee_sheet(appraisal: Appraisal, barrel: str) -> Sheet:
         Heading("Datum"),
         Heading("Value"),
         Heading("Tolerance"),
-        Heading("Room to the edge"),
+        Heading(_ROOM),
         Heading("Method"),
         Heading("Remedy"),
     )

@@ -19,7 +19,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import unnamed, unnamed_offer
 from evenbarrel.wording.words.numbers import ABSENT, unit_text
 
-MOST_TOLD = 8
+MOST_LISTED = 8
 """Changes that are told; of more only their number."""
 
 _NAMES = ("name", "supplier", "designation", "label")
@@ -84,12 +84,12 @@ def change_lines(
     changes: Sequence[Changed],
     old: Mapping[str, Any],
     new: Mapping[str, Any],
-    most: int | None = MOST_TOLD,
+    most: int | None = MOST_LISTED,
 ) -> tuple[str, ...]:
     """Return the changes, one line each; beyond `most` only how many more there are."""
-    told = tuple(change_line(one, old, new) for one in changes[:most])
-    rest = len(changes) - len(told)
-    return (*told, f"and {rest} more") if rest else told
+    lines = tuple(change_line(one, old, new) for one in changes[:most])
+    rest = len(changes) - len(lines)
+    return (*lines, f"and {rest} more") if rest else lines
 
 
 def value_words(value: Any) -> str:

@@ -163,7 +163,7 @@ def _whats(flip: Flip, flips: Flips, appraisal: Appraisal) -> Iterator[str]:
     for gate in flip.gates:
         yield f"{full_name(appraisal, gate.barrel)}: {_gate_words(gate, appraisal)}"
     if flip.order is not None:
-        first, second = _told_apart(flips, appraisal)
+        first, second = _own_names(flips, appraisal)
         yield _ORDERS[flip.order[1]].format(first=first, second=second)
 
 
@@ -171,8 +171,8 @@ def flip_short(flip: Flip, appraisal: Appraisal) -> str:
     """Return what becomes of it in a few words: "Unit 604 B waits"; where more does, the first."""
     if flip.gates:
         gate = flip.gates[0]
-        told = f"{barrel_name(appraisal, gate.barrel)} {_TURNS[gate.after]}"
-        return f"{told}, …" if flip.gates[1:] or flip.order is not None else told
+        text = f"{barrel_name(appraisal, gate.barrel)} {_TURNS[gate.after]}"
+        return f"{text}, …" if flip.gates[1:] or flip.order is not None else text
     return "" if flip.order is None else _TURNED[flip.order[1]]
 
 
@@ -183,8 +183,8 @@ def _gate_words(flip: GateFlip, appraisal: Appraisal) -> str:
     if not reasons:
         return words
     where = job_name(appraisal, jobs[0]) if len(jobs) == 1 else f"{len(jobs)} jobs"
-    told = ", ".join(reasons[:2]) + (" and more" if len(reasons) > 2 else "")
-    return f"{words}, {told}{f' for {where}' if jobs else ''}"
+    text = ", ".join(reasons[:2]) + (" and more" if len(reasons) > 2 else "")
+    return f"{words}, {text}{f' for {where}' if jobs else ''}"
 
 
 def _reason_words(reason: GateReason) -> str:
@@ -194,13 +194,13 @@ def _reason_words(reason: GateReason) -> str:
 
 
 def _choice_name(choice: Choice, appraisal: Appraisal) -> str:
-    told = [full_name(appraisal, barrel) for barrel in choice.barrels[:_MOST_NAMED]]
-    if len(told) < len(choice.barrels):
-        told.append(f"{len(choice.barrels) - len(told)} more")
-    return " with ".join(told)
+    names = [full_name(appraisal, barrel) for barrel in choice.barrels[:_MOST_NAMED]]
+    if len(names) < len(choice.barrels):
+        names.append(f"{len(choice.barrels) - len(names)} more")
+    return " with ".join(names)
 
 
-def _told_apart(flips: Flips, appraisal: Appraisal) -> tuple[str, str]:
+def _own_names(flips: Flips, appraisal: Appraisal) -> tuple[str, str]:
     """Return what both choices are called without the machines that both have."""
     one, other = flips.choices
     own = [
@@ -325,7 +325,7 @@ def within_line(flip: Flip) -> str:
 class FlipsPart:
     """One sentence about the flips, with the flips that it heads."""
 
-    told: str
+    sentence: str
     flips: tuple[str, ...] = ()
 
 
@@ -361,5 +361,5 @@ def flips_lines(flips: Flips | None, appraisal: Appraisal) -> list[str]:
     return [
         line
         for part in flips_parts(flips, appraisal)
-        for line in (part.told, *(f"    {flip}" for flip in part.flips))
+        for line in (part.sentence, *(f"    {flip}" for flip in part.flips))
     ]

@@ -13,6 +13,10 @@ PRICES_MASKED = (
     "Prices and costs are masked: neither they nor anything based on them is shown here. In texts "
     "that people typed, each sentence that speaks of money is masked, as far as its words tell."
 )
+SUPPLIERS_MASKED = (
+    "Suppliers, their offer numbers and what they call units and screws are masked, in texts that "
+    "people typed as far as they stand there as they were entered."
+)
 FLIPS_MASKED = "What would flip the choice depends on cost too: it is masked with the prices."
 ORDER_MASKED = (
     "By gate, then jobs known to run. Cost over life, which decides between barrels equal in both, "
@@ -56,6 +60,14 @@ def prices_masked(appraisal: Appraisal) -> bool:
         return False
     seen, whole = (_prices(one.evaluation) for one in (appraisal, appraisal.masks))
     return whole > seen
+
+
+def suppliers_masked(appraisal: Appraisal) -> bool:
+    """Say whether suppliers have names that this appraisal is not to tell."""
+    if appraisal.masks is None:
+        return False
+    called = [[bid.supplier for bid in one.evaluation.bids] for one in (appraisal, appraisal.masks)]
+    return called[0] != called[1]
 
 
 def _prices(evaluation: Evaluation) -> int:

@@ -17,7 +17,7 @@ from evenbarrel.model.states.digest import signed_state
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text, state_word
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet, without_columns
-from evenbarrel.wording.standing_by.changed import MOST_TOLD, change_lines
+from evenbarrel.wording.standing_by.changed import MOST_LISTED, change_lines
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import full_name, job_name
@@ -79,9 +79,9 @@ def since_lines(one: SignOff, standing: SignatureState, appraisal: Appraisal) ->
         return change_lines(standing.fields, old, signed_state(evaluation).evaluation)
     if not standing.cells:
         return (CELLS_AS_SIGNED,)
-    told = tuple(_cell_line(cell, appraisal) for cell in standing.cells[:MOST_TOLD])
-    rest = len(standing.cells) - len(told)
-    return (*told, f"and {rest} more") if rest else told
+    lines = tuple(_cell_line(cell, appraisal) for cell in standing.cells[:MOST_LISTED])
+    rest = len(standing.cells) - len(lines)
+    return (*lines, f"and {rest} more") if rest else lines
 
 
 def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
@@ -89,13 +89,16 @@ def _cell_line(cell: ChangedCell, appraisal: Appraisal) -> str:
     return f"{where}: {cell_words(cell.signed)} → {cell_words(cell.now)}"
 
 
-def cell_words(cell: SignedCell | None) -> str:
-    """Return the result of a cell: its state, what binds and by what margin."""
+def cell_words(cell: SignedCell | None, word: str = "") -> str:
+    """Return the result of a cell: its state, what binds and by what margin.
+
+    `word` says its state where more than what was signed is known of it.
+    """
     if cell is None:
         return ABSENT
     binding = "" if cell.binding is None else f", {CRITERION_WORDS[cell.binding].short}"
     margin = "" if cell.margin is None else f", margin {signed_percent(cell.margin)}"
-    return f"{_WORDS.get(cell.state, cell.state)}{binding}{margin}"
+    return f"{word or _WORDS.get(cell.state, cell.state)}{binding}{margin}"
 
 
 _WORDS: Mapping[str, str] = {state: state_word(state) for state in labels.STATES}
@@ -127,11 +130,11 @@ def changed_since(
     """Return for each signature that is stale, who gave it when, and what changed since."""
     if appraisal.masks is not None:
         return ()
-    told = (
+    sentences = (
         (f"{SINCE}: {_signer(one)}", since_lines(one, state, appraisal))
         for one, state in _judged(appraisal, results_digest)
     )
-    return tuple((title, lines) for title, lines in told if lines)
+    return tuple((title, lines) for title, lines in sentences if lines)
 
 
 def _judged(appraisal: Appraisal, results_digest: str) -> Iterator[tuple[SignOff, SignatureState]]:
@@ -148,8 +151,8 @@ def _signer(one: SignOff) -> str:
 
 
 def _row(one: SignOff, standing: SignatureState, appraisal: Appraisal) -> tuple[Cell, ...]:
-    told = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
-    since = "\n".join(told)
+    lines = since_lines(one, standing, appraisal) if appraisal.masks is None else ()
+    since = "\n".join(lines)
     state: State = "inside" if standing.holding == "holds" else "near_edge"
     return (
         Cell(signature_word(standing), state=state, tip=since),

@@ -23,7 +23,7 @@ PARTS: Mapping[str, str] = {
 }
 """The parts of a cost over life, in the order they are added up."""
 
-PARTS_TOLD: Mapping[str, str] = {
+PART_MEANINGS: Mapping[str, str] = {
     "price": "Landed price of every machine that the jobs need",
     "energy": "For every shot, over the years",
     "time_lost": "Cycles made longer by slow recovery",

@@ -106,6 +106,12 @@ def compared(value: float | None, kind: str, units: DisplayUnits, digits: int = 
     return (text.rstrip("0").rstrip(".") if "." in text else text) + space + unit
 
 
+def between(low: str, high: str) -> str:
+    """Return two numbers as the ends of a range, their unit once where both have the same."""
+    number, _, unit = low.partition(" ")
+    return f"{number if unit and high.endswith(f' {unit}') else low} to {high}"
+
+
 def supported_digits(share: float) -> int:
     """Return how many digits a number with this half-width (a share of it) supports: 2 to 4."""
     if not share > 0.0 or not isfinite(share):

@@ -77,7 +77,7 @@ def ask_working(ask: Ask, reference: AskRef) -> Working:
         notes.append("The jobs run unlike resins: there is no one rate.")
     return Working(
         title=f"{title}: {of}",
-        result=_told(ask, asked, name),
+        result=_asked_text(ask, asked, name),
         formula=_FORMULAS[name] if alone else together,
         lines=tuple(_of_job(ask, asked, name) if alone else _of_each(ask, reference)),
         notes=tuple(notes),
@@ -94,7 +94,7 @@ def _heading(ask: Ask, name: str) -> str:
     return heading_of(ask, name) if name in LEAST else LENGTH_RATIO
 
 
-def _told(ask: Ask, asked: Asked, name: str) -> str:
+def _asked_text(ask: Ask, asked: Asked, name: str) -> str:
     """Return what is asked, with its unit."""
     value, units = getattr(asked, name), ask.appraisal.evaluation.display_units
     if name in RANGES:
@@ -106,8 +106,8 @@ def _told(ask: Ask, asked: Asked, name: str) -> str:
 
 def _of_each(ask: Ask, reference: AskRef) -> Iterator[Line]:
     for job in reference.jobs:
-        told = _told(ask, ask.jobs[job], reference.name)
-        yield Line(job_name(ask.appraisal, job), told, "", AskRef((job,), reference.name))
+        text = _asked_text(ask, ask.jobs[job], reference.name)
+        yield Line(job_name(ask.appraisal, job), text, "", AskRef((job,), reference.name))
 
 
 def _of_job(ask: Ask, asked: Asked, name: str) -> Iterator[Line]:
@@ -214,7 +214,7 @@ def _plasticising(ask: Ask, job: str) -> Iterator[Line]:
 def _as_rated(ask: Ask, asked: Asked) -> Iterator[Line]:
     job, evaluation = asked.jobs[0], ask.appraisal.evaluation
     reference = AskRef(asked.jobs, "plasticising")
-    yield Line("Plasticising", _told(ask, asked, "plasticising"), "", reference)
+    yield Line("Plasticising", _asked_text(ask, asked, "plasticising"), "", reference)
     rated, run = evaluation.cost.common_resin, evaluation.job(job).resin
     share = rate_share(rated, run, ask.appraisal.resins) if rated and run else float("nan")
     said = "from melt density and enthalpy of the two resins"

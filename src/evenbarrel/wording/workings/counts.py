@@ -96,8 +96,8 @@ def _doubts(appraisal: Appraisal, barrel: str) -> Iterator[Line]:
     for key in appraisal.gate(barrel).doubts:
         claim = appraisal.barrel(barrel).claim(key)
         state = labels.CLAIM_STATES[claim.state]
-        told = claim_sentence(claim, appraisal.evaluation.display_units)
-        yield Line(CLAIM_WORDS[key].label, state, told, ClaimRef(barrel, key))
+        sentence = claim_sentence(claim, appraisal.evaluation.display_units)
+        yield Line(CLAIM_WORDS[key].label, state, sentence, ClaimRef(barrel, key))
 
 
 def gates_working(appraisal: Appraisal, reference: GatesRef) -> Working:
@@ -172,8 +172,8 @@ def _runs(decision: Decision, machine: MachineRef) -> Iterator[Line]:
     for job in machine.jobs or ():
         column = decision.appraisal.grid.column(job)
         hours = float(programme.hours[row, column])
-        untold = isnan(hours) or bool(programme.unlimited[column])
-        value = "hours not stated" if untold else f"{hours:.0f} h a year"
+        is_partial = isnan(hours) or bool(programme.unlimited[column])
+        value = "hours not stated" if is_partial else f"{hours:.0f} h a year"
         name = job_name(decision.appraisal, job)
         undecided = "; undecided whether it fits" if programme.undecided[row, column] else ""
         yield Line(name, value, f"{copies}{undecided}", JobHoursRef(machine.barrel, job))
@@ -198,11 +198,11 @@ def size_working(ask: Ask, reference: SizeRef) -> Working:
     lines = [_of_size(tried, tried.fit(barrel, job.id)) for job in tried.jobs]
     counts = Counter(line.value for line in lines)
     volume = with_unit(pi / 4.0 * diameter**2 * stroke, "volume", units)
-    told = ", ".join(f"{counts[word]} {word}" for word in labels.STATES.values() if counts[word])
+    text = ", ".join(f"{counts[word]} {word}" for word in labels.STATES.values() if counts[word])
     ends = " × ".join(with_unit(end, "length", units) for end in (diameter, stroke))
     return Working(
         title=f"Usual size: {ends}",
-        result=f"{volume}; of {counted(len(lines), 'job')} {told}",
+        result=f"{volume}; of {counted(len(lines), 'job')} {text}",
         formula="swept volume = π / 4 × diameter² × stroke",
         lines=tuple(lines),
         notes=(SIZES_NOTE,),
@@ -215,8 +215,8 @@ def _of_size(tried: Appraisal, fit: Fit) -> Line:
     judged = [fit.criterion(key) for key in BY_SIZE]
     worst = next(s for s in SEVERITY if any(one.state == s for one in judged))
     # Of one that is inside its share of volume tells the most.
-    telling = [one for one in judged if one.state == worst and worst != "inside"]
-    telling = telling or [fit.criterion("utilisation")]
+    worst_ones = [one for one in judged if one.state == worst and worst != "inside"]
+    worst_ones = worst_ones or [fit.criterion("utilisation")]
     units = tried.evaluation.display_units
-    told = " ".join(criterion_sentence(one, units, cautioned=False) for one in telling)
-    return Line(job_name(tried, fit.job), labels.STATES[worst], told, ShotRef(fit.job))
+    text = " ".join(criterion_sentence(one, units, cautioned=False) for one in worst_ones)
+    return Line(job_name(tried, fit.job), labels.STATES[worst], text, ShotRef(fit.job))

@@ -13,7 +13,7 @@ from evenbarrel.wording.words.names import full_name, job_name
 from evenbarrel.wording.words.numbers import percent, rounded, whole_amount
 from evenbarrel.wording.workings.line import Line, Working, entered_line, literature
 
-UNTOLD = "not stated"
+NOT_STATED = "not stated"
 
 
 def hours_working(decision: Decision, reference: HoursRef) -> Working:
@@ -25,12 +25,14 @@ def hours_working(decision: Decision, reference: HoursRef) -> Working:
     busiest = int(by_year.argmax())
     hours, year = float(by_year[busiest]), programme.calendar_year(busiest)
     there = decision.basis.hours_available(decision.basis.by_id[reference.barrel].unit)
-    untold = [job for job, _ in reference.shares if programme.unlimited[appraisal.grid.column(job)]]
+    unlimited = [
+        job for job, _ in reference.shares if programme.unlimited[appraisal.grid.column(job)]
+    ]
     beside = "hours available not stated" if there is None else f"{there:.0f} h available"
     used = "" if not there else f", {percent(hours / there)} of them"
     notes = [f"Of {len(by_year)} years the one with most hours" + _named(year) + "."]
-    if untold:
-        names = ", ".join(job_name(appraisal, job) for job in untold)
+    if unlimited:
+        names = ", ".join(job_name(appraisal, job) for job in unlimited)
         notes.insert(0, f"Parts or hours a year not stated, and not included: {names}.")
     return Working(
         title=f"Hours used in a year: {full_name(appraisal, reference.barrel)}, "
@@ -53,7 +55,7 @@ def _jobs(decision: Decision, reference: HoursRef, busiest: int) -> Iterator[Lin
     for job, share in reference.shares:
         column = decision.appraisal.grid.column(job)
         whole, runs = float(programme.hours[row, column]), bool(programme.running[busiest, column])
-        value = UNTOLD if programme.unlimited[column] else f"{share * whole * runs:.0f} h"
+        value = NOT_STATED if programme.unlimited[column] else f"{share * whole * runs:.0f} h"
         said = "does not run in that year" if not runs else ""
         if runs and share < 1.0 - 1e-9 and not programme.unlimited[column]:
             said = f"{percent(share)} of {whole:.0f} h"
@@ -73,7 +75,7 @@ def _available(decision: Decision, barrel: str) -> Line:
 def _of_basis(decision: Decision, field: str) -> Line:
     cost, path = decision.appraisal.evaluation.cost, ("cost", field)
     if getattr(cost, field) is None:
-        return Line(labels.datum(field), UNTOLD, path=path, is_entered=False)
+        return Line(labels.datum(field), NOT_STATED, path=path, is_entered=False)
     return entered_line(cost, ("cost",), field)
 
 
@@ -87,7 +89,7 @@ def job_hours_working(decision: Decision, reference: JobHoursRef) -> Working:
     where = full_name(appraisal, reference.barrel)
     return Working(
         title=f"Hours in a year: {job_name(appraisal, reference.job)} on {where}",
-        result=UNTOLD if isnan(hours) else f"{hours:.0f} h",
+        result=NOT_STATED if isnan(hours) else f"{hours:.0f} h",
         formula="shots × (cycle + lost per cycle) / 3600 / OEE + changeovers × changeover time"
         if by_parts
         else "hours as stated × (cycle + lost per cycle) / cycle",
@@ -117,7 +119,7 @@ def _by_hours(decision: Decision, reference: JobHoursRef) -> Iterator[Line]:
     job, home = decision.appraisal.evaluation.job(reference.job), ("jobs", reference.job)
     for field in ("hours_per_year", "cycle_time"):
         if getattr(job, field) is None:
-            yield Line(labels.datum(field), UNTOLD, path=(*home, field), is_entered=False)
+            yield Line(labels.datum(field), NOT_STATED, path=(*home, field), is_entered=False)
         else:
             yield entered_line(job, home, field)
     yield _lost(decision, reference)
@@ -125,7 +127,7 @@ def _by_hours(decision: Decision, reference: JobHoursRef) -> Iterator[Line]:
 
 def _count(label: str, value: float | None, path: Path) -> Line:
     if value is None:
-        return Line(label, f"{UNTOLD}, counted as none", path=path, is_entered=False)
+        return Line(label, f"{NOT_STATED}, counted as none", path=path, is_entered=False)
     return Line(label, f"{value:g}", path=path)
 
 

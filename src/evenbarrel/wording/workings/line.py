@@ -15,6 +15,7 @@ from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import (
     ABSENT,
     DisplayUnits,
+    between,
     compared,
     estimated,
     percent,
@@ -111,4 +112,4 @@ def bound_text(
         estimated(end, kind, units) if is_estimate else compared(end, kind, units, digits)
         for end in (bound.nominal, bound.low, bound.high)
     )
-    return value if low == high else f"{value} ({low} to {high})"
+    return value if low == high else f"{value} ({between(low, high)})"

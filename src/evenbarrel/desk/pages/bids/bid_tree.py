@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 _PATH = Qt.ItemDataRole.UserRole
 _STATE = Qt.ItemDataRole.UserRole + 1
-_TOLD = {mark: labels.GATES[gate] for gate, mark in GATE_MARKS.items()}
+_GATE_TIPS = {mark: labels.GATES[gate] for gate, mark in GATE_MARKS.items()}
 _DEEPEST = 6
 """Parts in the path of a barrel."""
 
@@ -133,7 +133,7 @@ class BidTree(QTreeWidget):
     def _ink_item(self, item: QTreeWidgetItem) -> None:
         state = item.data(0, _STATE)
         item.setIcon(0, QIcon() if state is None else mark_icon(state, self._theme.colours))
-        set_tip(item, "" if state is None else _TOLD[state])
+        set_tip(item, "" if state is None else _GATE_TIPS[state])
 
 
 def _lines(appraisal: Appraisal) -> Iterator[Line]:

@@ -125,23 +125,25 @@ class ClaimPanel(QWidget):
     def show_claim(self, appraisal: Appraisal, reference: ClaimRef | None) -> None:
         """Show a claim as it is now; nothing where there is none."""
         self._reference = reference
-        told = None if reference is None else claims_page.claim_told(appraisal, reference)
-        if told is None:
+        claim_words = (
+            None if reference is None else claims_page.claim_in_words(appraisal, reference)
+        )
+        if claim_words is None:
             self._reference = None
             self.title.setText(claims_page.CHOOSE)
         else:
-            self.title.setText(told.title)
-            self.printed.set_sheet(claims_page.printed_sheet(told))
+            self.title.setText(claim_words.title)
+            self.printed.set_sheet(claims_page.printed_sheet(claim_words))
             fit_height(self.printed)
         for label, text in (
-            (self.sentence, "" if told is None else told.sentence),
-            (self.cause, "" if told is None else told.cause),
-            (self.decision, "" if told is None else told.decision),
+            (self.sentence, "" if claim_words is None else claim_words.sentence),
+            (self.cause, "" if claim_words is None else claim_words.cause),
+            (self.decision, "" if claim_words is None else claim_words.decision),
         ):
             label.setText(text)
             label.setVisible(bool(text))
-        self.printed.setVisible(told is not None)
-        self._show_question(None if told is None else told.question, appraisal)
+        self.printed.setVisible(claim_words is not None)
+        self._show_question(None if claim_words is None else claim_words.question, appraisal)
         self._show_buttons(appraisal)
 
     def _show_question(self, question: Question | None, appraisal: Appraisal) -> None:
@@ -190,9 +192,9 @@ class ClaimPanel(QWidget):
     def _go(self) -> None:
         appraisal = self._session.appraisal
         if appraisal is not None and self._reference is not None:
-            told = claims_page.claim_told(appraisal, self._reference)
-            if told is not None:
-                path = changes.datum_path(appraisal.evaluation, *told.datum)
+            claim_words = claims_page.claim_in_words(appraisal, self._reference)
+            if claim_words is not None:
+                path = changes.datum_path(appraisal.evaluation, *claim_words.datum)
                 self.datum_wanted.emit(path)
 
     def _show_working(self) -> None:

@@ -28,7 +28,7 @@ class ReadingsPanel(QWidget):
         self._barrel: str | None = None
         self.tried: tuple[TriedReading, ...] = ()
         self.buttons: list[QPushButton] = []
-        self._told: list[QLabel] = []
+        self._words: list[QLabel] = []
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(GRID)
@@ -44,7 +44,7 @@ class ReadingsPanel(QWidget):
         self.tried = () if barrel is None else tried_readings(appraisal, barrel)
         while len(self.buttons) < len(self.tried):
             self._add_row()
-        for place, (button, label) in enumerate(zip(self.buttons, self._told, strict=True)):
+        for place, (button, label) in enumerate(zip(self.buttons, self._words, strict=True)):
             shown = place < len(self.tried)
             button.setVisible(shown)
             label.setVisible(shown)
@@ -61,7 +61,7 @@ class ReadingsPanel(QWidget):
         label.setWordWrap(True)
         label.setMinimumHeight(button.sizeHint().height())
         self.buttons.append(button)
-        self._told.append(label)
+        self._words.append(label)
         self._grid.addWidget(button, place + 1, 0)
         self._grid.addWidget(label, place + 1, 1)
 

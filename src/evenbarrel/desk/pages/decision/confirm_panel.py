@@ -59,7 +59,7 @@ class ConfirmPanel(QWidget):
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
-        column.addWidget(faint_words(decision.LIMITS_TOLD))
+        column.addWidget(faint_words(decision.LIMITS_INTRODUCTION))
         for empty, table, buttons in (
             (self.no_waiting, self.waiting, (self.confirm, self.change)),
             (self.no_confirmed, self.confirmed, (self.take_back,)),
@@ -122,8 +122,8 @@ class ConfirmPanel(QWidget):
         then = appraise(_confirmed(appraisal.evaluation, chosen), appraisal)
         cells = outside_of(then, (cell for one in chosen for cell in one.cells))
         gates = consequences.gates_line(appraisal, gates_appraised(appraisal, then))
-        told = consequences.cells_line(cells) if cells else "no cell"
-        return f"{told} outside, {gates}"
+        line = consequences.cells_line(cells) if cells else "no cell"
+        return f"{line} outside, {gates}"
 
     def _confirm(self) -> None:
         session, chosen = self._session, self._chosen()

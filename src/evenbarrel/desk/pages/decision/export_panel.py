@@ -59,15 +59,16 @@ class ExportPanel(QWidget):
             self.buttons[export.ending] = button
         title = Label("Letter with the open questions t&o")
         title.setBuddy(self.supplier)
-        told = faint(Label(decision.EXPORTS_TOLD))
-        told.setWordWrap(True)
+        introduction = faint(Label(decision.EXPORTS_INTRODUCTION))
+        introduction.setWordWrap(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
         column.addWidget(FoldingRow(*self.buttons.values()))
         column.addWidget(self.workings)
-        column.addWidget(FoldingRow(title, self.supplier, self.letter))
-        column.addWidget(told)
+        self.letters = FoldingRow(title, self.supplier, self.letter)
+        column.addWidget(self.letters)
+        column.addWidget(introduction)
         column.addWidget(self.notice)
         column.addStretch(1)
 
@@ -86,7 +87,7 @@ class ExportPanel(QWidget):
         self.supplier.addItems([bid_called(appraisal.evaluation, bid) for bid in bids])
         if chosen in self._bids:
             self.supplier.setCurrentIndex(self._bids.index(chosen))
-        self.letter.setEnabled(bool(bids))
+        self.letters.setVisible(bool(bids))
 
     def bid(self) -> str:
         """Return the offer whose letter is chosen, "" where there is none."""

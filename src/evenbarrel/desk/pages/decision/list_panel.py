@@ -64,7 +64,7 @@ class ListPanel(QWidget):
         self.table.set_sheet(sheet)
         self.table.fit_columns()
         self.table.setVisible(bool(sheet.rows))
-        self.left_out.tell()
+        self.left_out.show_row()
         self.empty.setVisible(not sheet.rows)
 
     def places(self) -> tuple[int, ...]:

@@ -193,7 +193,6 @@ class DecisionPage(Page):
             self._tab_of[widget] = Scrolling(widget)
             self.tabs.addTab(self._tab_of[widget], title)
             explain(widget, key)
-        self.tabs.setMinimumHeight(_LEAST_TAB)
         self.splitter = RowsFirst(self.gate, self.tabs)
         not_judged = faint(Label(decision.NOT_JUDGED))
         not_judged.setWordWrap(True)
@@ -214,12 +213,16 @@ class DecisionPage(Page):
         self._appraisal = appraisal
         # Without a barrel there is no table above its ways out: what a step holds scrolls in it.
         self.words_alone = not appraisal.barrels
+        self.tabs.setMinimumHeight(_LEAST_TAB if appraisal.barrels else 0)
         self.words.setText(gate_line(appraisal))
         self.safety.setText(steps.safety_line(appraisal))
         self.safety.setVisible(bool(self.safety.text()))
         found = self.choosing.show_appraisal(appraisal, self.steps.current())
         self.standing_by.show_decision(found, self.steps.current())
-        self.proposed.setText(proposal_line(found, MOST_NAMED))
+        none = found.proposal is None
+        self.proposed.setText(steps.NO_PROPOSAL if none else proposal_line(found, MOST_NAMED))
+        # Before there is a barrel nothing can be proposed.
+        self.proposed.setVisible(bool(appraisal.barrels) or not none)
         if difference.touches_settings:
             self.limits.show_evaluation(appraisal.evaluation)
             self.half_widths.show_evaluation(appraisal.evaluation)

@@ -130,7 +130,7 @@ class PinsPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        words = faint_words(decision.PINS_TOLD)
+        words = faint_words(decision.PINS_INTRODUCTION)
         words.setContentsMargins(GRID, GRID, GRID, 0)
         column.addWidget(words)
         column.addWidget(self.list, 1)

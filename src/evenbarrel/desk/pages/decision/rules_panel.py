@@ -85,7 +85,7 @@ class RulesPanel(QWidget):
         buttons.addStretch(1)
         column = QVBoxLayout(self)
         column.setSpacing(GRID)
-        column.addWidget(faint_words(decision.RULES_TOLD))
+        column.addWidget(faint_words(decision.RULES_INTRODUCTION))
         column.addWidget(self.empty)
         column.addWidget(self.filters)
         column.addWidget(self.table, 1)

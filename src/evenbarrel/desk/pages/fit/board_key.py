@@ -229,14 +229,14 @@ class Legend(_Flowing):
         self.setAccessibleName("Legend of the board")
         set_tip(self, f"Marks, hatching and dotted lines: {F1}")
 
-    def show_lanes(self, told: str) -> None:
+    def show_lanes(self, text: str) -> None:
         """Tell what the lanes of each barrel are, where it has some."""
-        if told == self._lanes:
+        if text == self._lanes:
             return
-        self._lanes = told
-        self.show_entries(tuple(self._told(told)))
+        self._lanes = text
+        self.show_entries(tuple(self._entries(text)))
 
-    def _told(self, lanes: str) -> Iterator[Entry]:
+    def _entries(self, lanes: str) -> Iterator[Entry]:
         """Yield every mark, the bars of a lane, and the lanes."""
         yield from ((text, self._mark(state, by_rule)) for state, by_rule, text in LEGEND_MARKS)
         yield LEGEND["comfortable"], self._bar(True)

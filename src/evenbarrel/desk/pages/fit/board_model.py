@@ -45,17 +45,17 @@ class BoardModel(QAbstractTableModel):
         last = self.columnCount() - 1
         for rows in (range(in_sight.start), range(in_sight.stop, len(picture.rows))):
             if rows:
-                self._tell(rows, 0, last)
+                self._cells_changed(rows, 0, last)
         looks = [(_look(before, row), _look(picture, row)) for row in in_sight]
         for column in range(last + 1):
             other = [looks[n][0][column] != looks[n][1][column] for n in range(len(in_sight))]
             for rows in _together(in_sight, other):
-                self._tell(rows, column, column)
+                self._cells_changed(rows, column, column)
         for column, (old, new) in enumerate(zip(_heads(before), _heads(picture), strict=True)):
             if old != new:
                 self.headerDataChanged.emit(Qt.Orientation.Horizontal, column, column)
 
-    def _tell(self, rows: range, first: int, last: int) -> None:
+    def _cells_changed(self, rows: range, first: int, last: int) -> None:
         self.dataChanged.emit(self.index(rows[0], first), self.index(rows[-1], last))
 
     def row(self, index: Index) -> BoardRow:

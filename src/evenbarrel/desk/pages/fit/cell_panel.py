@@ -141,7 +141,7 @@ class CellPanel(QWidget):
                 ),
             )
 
-        told = decision.deviation_told(appraisal, fit)
-        dialog = deviation_dialog(criteria, told, date.today(), self)
+        question = decision.deviation_question(appraisal, fit)
+        dialog = deviation_dialog(criteria, question, date.today(), self)
         dialog.answered.connect(take)
         dialog.open()

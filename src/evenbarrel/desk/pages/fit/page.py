@@ -283,7 +283,7 @@ class FitPage(Page):
         barrels = arranged(appraisal, order, only, self._pinned)
         picture = board(appraisal, self._scale(), appraisal.evaluation.display_units, barrels)
         self.key.show_jobs(picture.jobs)
-        self.legend.show_lanes(picture.lanes_told)
+        self.legend.show_lanes(picture.lane_names)
         self.board.show_picture(picture)
         self._draw_below()
 

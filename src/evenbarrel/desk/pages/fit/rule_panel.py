@@ -37,7 +37,7 @@ class RulePanel(QWidget):
         self._appraisal: Appraisal | None = None
         self.choice = QuietCombo()
         self.choice.setAccessibleName("Preview under another rule")
-        set_tip(self.choice, decision.WINDOW_TOLD)
+        set_tip(self.choice, decision.WINDOW_TIP)
         self.choice.addItems([decision.WINDOW_AS_IT_STANDS])
         self.choice.addItems([window_line(w) for w in alternative_windows()])
         self.choice.activated.connect(lambda _: self._chosen())

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import FactorRef
 from evenbarrel.desk.fields.base import QuietCombo
-from evenbarrel.desk.forms.add_resin import ask_for_resin, told_windows
+from evenbarrel.desk.forms.add_resin import ask_for_resin, window_lines
 from evenbarrel.desk.forms.form import Form, FormDialog, context_of, scrolled
 from evenbarrel.desk.pages.shots.route_effects import ROUTES, RouteEffects
 from evenbarrel.desk.style.buttons import close_button, size_window
@@ -124,7 +124,7 @@ class ResinPanel(QWidget):
         self._compared: tuple[str, str | None] = ("", None)
         self._group = QButtonGroup(self)
         self.comparing = RouteEffects(session, self)
-        self.comparing.told.connect(self._tell_effect)
+        self.comparing.compared.connect(self._show_effect)
         self._lay_out()
 
     def showEvent(self, event: QShowEvent) -> None:
@@ -179,7 +179,7 @@ class ResinPanel(QWidget):
             if not same or route not in self.comparing.waiting:
                 effect.hide()
 
-    def _tell_effect(self, route: str, text: str) -> None:
+    def _show_effect(self, route: str, text: str) -> None:
         self.effects[route].setText(text)
         self.effects[route].show()
 
@@ -248,17 +248,17 @@ class ResinPanel(QWidget):
             number.setText(f"{with_unit(factor, 'density', units)}{spread}")
             number.setAccessibleName(f"{labels.ROUTES[route]}: {number.text()}")
             number.setEnabled(factor is not None)
-            told = one is not None and factor is not None
+            is_stated = one is not None and factor is not None
             shipped = entry is not None and _same_factor(entry.resin, resin, route)
             note.setText(
                 pages.route_note(one.leak_share, one.notes, is_shipped=shipped)
-                if told and one
+                if is_stated and one
                 else ""
             )
-            note.setVisible(told)
+            note.setVisible(is_stated)
         self._group.setExclusive(True)
         self._solid.setText(with_unit(result.solid_density, "density", units))
-        lines = () if entry is None else told_windows(entry)
+        lines = () if entry is None else window_lines(entry)
         self._windows.setText("\n".join(("Known share-of-volume windows:", *lines)))
         self._windows.setVisible(bool(lines))
 

@@ -24,7 +24,7 @@ AFTER_MS = 150
 class RouteEffects(QWidget):
     """Compares one route after the other, a pause after the last edit, while it is looked at."""
 
-    told = Signal(str, str)
+    compared = Signal(str, str)
     """Carries a route, and what it would change in words."""
 
     def __init__(self, session: Session, parent: QWidget) -> None:
@@ -73,9 +73,9 @@ class RouteEffects(QWidget):
         """Stop what runs, and wait until it has: before the window goes."""
         self._work.wait()
 
-    def _arrived(self, told: tuple[str, str]) -> None:
-        self.waiting.remove(told[0])
-        self.told.emit(*told)
+    def _arrived(self, effect: tuple[str, str]) -> None:
+        self.waiting.remove(effect[0])
+        self.compared.emit(*effect)
         self.compare_next()
 
 

@@ -66,7 +66,7 @@ class Documents(QObject):
             try:
                 self._session.open_sample()
             except FileRefused as refusal:
-                self._notice.tell(str(refusal), problem=True)
+                self._notice.show_message(str(refusal), problem=True)
             else:
                 self._notice.hide()
                 self.sample_opened.emit()
@@ -123,23 +123,23 @@ class Documents(QObject):
             typed = [one for one in first.typed if one.path or first.left_open is None]
             is_open = first.left_open is not None
             title = first.evaluation.title
-            self._notice.tell(
+            self._notice.show_message(
                 documents.found_unsaved(title, len(offers), len(typed), is_open),
                 ("&Restore", partial(self._take_up, first)),
                 ("&Discard", partial(self._throw_away, first)),
             )
 
-    def _tell_typed(self, back: Sequence[TypedText], gone: Sequence[str]) -> None:
+    def _show_typed(self, back: Sequence[TypedText], gone: Sequence[str]) -> None:
         """Tell what stands where it was typed again, and what was typed into what is gone."""
-        told = []
+        lines = []
         if back:
-            told.append(typed.back_again(typed.typed_lines(self._session.evaluation, back)))
+            lines.append(typed.back_again(typed.typed_lines(self._session.evaluation, back)))
         if gone:
-            told.append(typed.to_be_read_again(gone))
+            lines.append(typed.to_be_read_again(gone))
         go = (typed.GO_TO, partial(self.typed_wanted.emit, next(iter(back), None)))
         offers = (go, (typed.LATER, lambda: None)) if back else ()
-        if told:
-            self._notice.tell("\n".join(told), *offers)
+        if lines:
+            self._notice.show_message("\n".join(lines), *offers)
 
     def _take_up(self, offer: Recovered) -> None:
         """Restore an offer; what stands open is not given up without a word."""
@@ -147,7 +147,7 @@ class Documents(QObject):
             self._session.restore(offer)
             typed = self._typed()
             gone = [one.text for one in offer.typed if not one.path and one not in typed]
-            self._tell_typed([one for one in typed if one.path], gone)
+            self._show_typed([one for one in typed if one.path], gone)
         else:
             self.offer_unsaved()
 
@@ -169,7 +169,7 @@ class Documents(QObject):
         elif choice == "copy":
             session.open_copy()
         else:
-            self._notice.tell(documents.read_only(session.path.name))
+            self._notice.show_message(documents.read_only(session.path.name))
 
     def export(self, export: Export) -> None:
         """Ask for a name and write one kind of file beside the window."""
@@ -187,7 +187,7 @@ class Documents(QObject):
         except FileRefused as refusal:
             if not path.exists():
                 self._session.recent.forget(path)
-            self._notice.tell(str(refusal), problem=True)
+            self._notice.show_message(str(refusal), problem=True)
         else:
             self._notice.hide()
             self.hold()
@@ -197,6 +197,6 @@ class Documents(QObject):
         try:
             self._session.save(path)
         except FileRefused as refusal:
-            self._notice.tell(str(refusal), problem=True)
+            self._notice.show_message(str(refusal), problem=True)
             return False
         return True

@@ -128,14 +128,14 @@ class Exporter(QObject):
             report(_WRITTEN)
             return path
 
-        told = documents.export_running(export.what)
-        self._notice.tell(told, ("Stop", self.stop), busy=True)
+        line = documents.export_running(export.what)
+        self._notice.show_message(line, ("Stop", self.stop), busy=True)
         self.job.start(work)
 
     def stop(self) -> None:
         """Stop what runs; the evaluation and the file that was there stay as they are."""
         self.job.stop()
-        self._notice.tell(documents.EXPORT_STOPPED)
+        self._notice.show_message(documents.EXPORT_STOPPED)
 
     def wait(self) -> None:
         """Stop, and wait for the thread: before the window goes."""
@@ -144,7 +144,7 @@ class Exporter(QObject):
     def _current(self) -> Appraisal | None:
         """Return the appraisal of what is entered; None, and told, where it is not made yet."""
         if not self._session.is_current:
-            self._notice.tell(pages.WAIT_FOR_VERDICTS)
+            self._notice.show_message(pages.WAIT_FOR_VERDICTS)
             return None
         return self._session.appraisal
 
@@ -161,8 +161,10 @@ class Exporter(QObject):
 
     def _done(self, path: object) -> None:
         if isinstance(path, Path):
-            told = documents.export_done(path.name)
-            self._notice.tell(f"{told} {documents.WITHOUT_FLIPS}" if self._without_flips else told)
+            line = documents.export_done(path.name)
+            self._notice.show_message(
+                f"{line} {documents.WITHOUT_FLIPS}" if self._without_flips else line
+            )
 
     def _failed(self, error: Exception) -> None:
         if isinstance(error, FileRefused):
@@ -170,4 +172,4 @@ class Exporter(QObject):
         else:
             log_fault(f"making the {self._running}", error)
             text = documents.export_broken(self._running)
-        self._notice.tell(text, problem=True)
+        self._notice.show_message(text, problem=True)

@@ -66,7 +66,7 @@ class Dialogs:
             try:
                 path = with_ending(Path(name), ending)
             except FileRefused as refusal:
-                self._tell(str(refusal))
+                self._show_message(str(refusal))
                 continue
             if path == present or not path.exists() or self.may_replace(path.name):
                 return path
@@ -125,26 +125,26 @@ class Dialogs:
         finally:
             box.deleteLater()
 
-    def _told_of(self, asked: str, refused: tuple[str, ...]) -> str:
+    def _not_taken_text(self, asked: str, refused: tuple[str, ...]) -> str:
         """Return what was not taken: as much as leaves its buttons to a low window."""
         if not refused:
             return ""
         metrics, window = self._parent.fontMetrics(), self._parent.window()
         room = QRect(0, 0, _WORDS_WIDE, window.height() - _AROUND_WORDS)
         for most in range(typed.MOST, 1, -1):
-            told = typed.not_in_file(refused, most)
+            text = typed.not_in_file(refused, most)
             flags = Qt.TextFlag.TextWordWrap.value
-            if metrics.boundingRect(room, flags, f"{asked}\n\n{told}").height() <= room.height():
-                return told
+            if metrics.boundingRect(room, flags, f"{asked}\n\n{text}").height() <= room.height():
+                return text
         return typed.not_in_file(refused, 1)
 
-    def _tell(self, text: str) -> None:
+    def _show_message(self, text: str) -> None:
         self._ask(message_box(self._parent, text))
 
     def unsaved(self, title: str, refused: tuple[str, ...], changed: bool = True) -> Unsaved:
         """Return what becomes of changes, if any; `refused` names what was typed, not taken."""
         asked = documents.ask_save(title) if changed else typed.ask_leave(title)
-        box = message_box(self._parent, asked, self._told_of(asked, refused))
+        box = message_box(self._parent, asked, self._not_taken_text(asked, refused))
         button = QMessageBox.StandardButton
         leave = button.Discard | button.Cancel
         box.setStandardButtons(button.Save | leave if changed else leave)

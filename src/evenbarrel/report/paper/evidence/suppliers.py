@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from reportlab.platypus import CondPageBreak, Flowable, Table, TableStyle
 
 from evenbarrel.model.offers.bid import Bid
-from evenbarrel.report.paper.evidence.telling import BESIDE, START, Telling
+from evenbarrel.report.paper.evidence.sections import BESIDE, START, Sections
 from evenbarrel.report.paper.front import height_of
 from evenbarrel.report.paper.pages import DEPTH, ROOM, Outlined
 from evenbarrel.report.paper.tables import (
@@ -40,43 +40,43 @@ _NARROW = 1.25
 """So many times its half of the page a table may want, and be narrow enough for it."""
 
 
-def claims(tell: Telling) -> Iterator[Flowable]:
+def claims(sections: Sections) -> Iterator[Flowable]:
     """Tell the offers side by side, every claim, then each supplier's own, and our questions."""
-    appraisal, writer = tell.appraisal, tell.writer
-    yield from tell.section("claims")
-    yield from tell.sheet(printed_offers_sheet(appraisal))
+    appraisal, writer = sections.appraisal, sections.writer
+    yield from sections.section("claims")
+    yield from sections.sheet(printed_offers_sheet(appraisal))
     claims = with_short_names(printed_claims_sheet(appraisal))
-    yield from tell.part(words.CLAIMS)
+    yield from sections.part(words.CLAIMS)
     if claims.rows:
         for _, _, table in grid_tables(writer, claims, 2, ROOM, *CLAIM_COLUMN):
             yield table
     else:
         yield writer.paragraph(words.EMPTY["claims"])
     for bid in appraisal.evaluation.counting_bids:
-        yield from _supplier(tell, bid)
+        yield from _supplier(sections, bid)
     yield Outlined("to_us", words.TO_US, 1)
-    yield from _questions(tell, questions_sheet(appraisal, (None,)), words.TO_US)
+    yield from _questions(sections, questions_sheet(appraisal, (None,)), words.TO_US)
 
 
-def _supplier(tell: Telling, bid: Bid) -> Iterator[Flowable]:
-    name, writer = bid_called(tell.appraisal.evaluation, bid), tell.writer
+def _supplier(sections: Sections, bid: Bid) -> Iterator[Flowable]:
+    name, writer = bid_called(sections.appraisal.evaluation, bid), sections.writer
     yield CondPageBreak(DEPTH / 5)
     yield Outlined(f"offer {bid.id}", writer.line(name), 1)
     yield writer.paragraph(name, "supplier")
     terms = words.offer_lines(bid)
     if terms:
         yield _terms(writer, terms)
-    failed = failed_claims_sheet(tell.appraisal, bid)
+    failed = failed_claims_sheet(sections.appraisal, bid)
     if failed.rows:
-        yield from tell.sheet(failed, words.FAILED_CLAIMS, _MINOR)
+        yield from sections.sheet(failed, words.FAILED_CLAIMS, _MINOR)
     else:
         yield writer.paragraph(words.NO_CLAIM_IN_DOUBT)
-    missing = missing_data_sheets(tell.appraisal, bid.id)
-    asked = questions_sheet(tell.appraisal, (bid.id,), in_full=False)
+    missing = missing_data_sheets(sections.appraisal, bid.id)
+    asked = questions_sheet(sections.appraisal, (bid.id,), in_full=False)
     if asked.rows:
-        yield from _questions(tell, asked, words.QUESTIONS, _MINOR)
+        yield from _questions(sections, asked, words.QUESTIONS, _MINOR)
     for sheet in missing:
-        yield from _missing(tell, sheet)
+        yield from _missing(sections, sheet)
 
 
 def _terms(writer: Writer, lines: Sequence[tuple[str, str]]) -> Table:
@@ -93,15 +93,15 @@ def _terms(writer: Writer, lines: Sequence[tuple[str, str]]) -> Table:
     return table
 
 
-def _missing(tell: Telling, sheet: Sheet) -> Iterator[Flowable]:
+def _missing(sections: Sections, sheet: Sheet) -> Iterator[Flowable]:
     """Tell a long table in two halves beside each other, where it is narrow enough."""
     half, count = (ROOM - BESIDE) / 2, len(sheet.rows)
-    narrow = sum(column_widths(tell.writer, sheet, ROOM)) <= _NARROW * half
+    narrow = sum(column_widths(sections.writer, sheet, ROOM)) <= _NARROW * half
     if not narrow or count < _LONG:
-        yield from tell.sheet(sheet, sheet.title, _MINOR)
+        yield from sections.sheet(sheet, sheet.title, _MINOR)
         return
-    parts = [[table] for table in halves(tell.writer, sheet, half)]
-    above = [tell.writer.paragraph(sheet.title, _MINOR), *tell.notes(sheet.notes)]
+    parts = [[table] for table in halves(sections.writer, sheet, half)]
+    above = [sections.writer.paragraph(sheet.title, _MINOR), *sections.notes(sheet.notes)]
     beside = side_by_side(parts, [half + BESIDE] * 2, DEPTH)
     # One table cannot be broken: what stands above it goes with it.
     wanted = height_of([*above, *beside]) if len(beside) == 1 else START
@@ -110,8 +110,10 @@ def _missing(tell: Telling, sheet: Sheet) -> Iterator[Flowable]:
     yield from beside
 
 
-def _questions(tell: Telling, sheet: Sheet, title: str, style: str = "part") -> Iterator[Flowable]:
+def _questions(
+    sections: Sections, sheet: Sheet, title: str, style: str = "part"
+) -> Iterator[Flowable]:
     # The heading above names who is asked: that column need not be repeated.
     rows = tuple(row[1:] for row in sheet.rows)
     asked = Sheet(sheet.key, sheet.title, sheet.headings[1:], rows)
-    yield from tell.sheet(asked, title, style)
+    yield from sections.sheet(asked, title, style)

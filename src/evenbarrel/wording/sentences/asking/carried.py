@@ -83,8 +83,8 @@ def pin_words(job: str, screw: str) -> str:
 
 def answer_words(one: Answer, datum: str) -> str:
     """Return what was answered, or taken as it is."""
-    told = one.text or labels.choice(one.state)
-    return f"{labels.datum(datum)}: {told}{_by(one.person, one.date)}"
+    words = one.text or labels.choice(one.state)
+    return f"{labels.datum(datum)}: {words}{_by(one.person, one.date)}"
 
 
 def _by(person: str, day: date | None) -> str:

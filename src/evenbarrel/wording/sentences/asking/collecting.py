@@ -20,7 +20,7 @@ class WayWords:
     """A way in: its name, when it is the right one, and what its button and entry say."""
 
     title: str
-    told: str
+    when: str
     button: str
 
 
@@ -63,12 +63,12 @@ WAYS: Mapping[str, WayWords] = {
 """Every way in."""
 
 COLLECT_TITLE = "Collect an offer"
-COLLECT_TOLD = (
+COLLECT_INTRODUCTION = (
     "Whichever way you choose, you first see what was read, with the place of each number; "
     "nothing is entered until you take it. Files can also be dropped on this window."
 )
 SEND_TITLE = "To a supplier first?"
-SEND_TOLD = (
+SEND_INTRODUCTION = (
     "A blank data sheet asks for everything that is needed, and says what your jobs require."
 )
 
@@ -185,7 +185,7 @@ def taking(what: str) -> str:
     return f"Take {what}"
 
 
-def taken_told(lines: int, what: str) -> str:
+def taken_line(lines: int, what: str) -> str:
     """Return that lines stand in the evaluation now."""
     return f"{counted(lines, 'line')} of {what} taken. One undo puts all of it back."
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from evenbarrel.wording.sentences.cells import listed
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.names import resin_called
-from evenbarrel.wording.words.numbers import with_unit
+from evenbarrel.wording.words.numbers import between, with_unit
 
 if TYPE_CHECKING:
     from evenbarrel.appraisal.appraise import Appraisal
@@ -111,7 +111,7 @@ def wanted_lines(appraisal: Appraisal) -> tuple[str, ...]:
         low, high = (
             with_unit(end, "volume", evaluation.display_units) for end in appraisal.planned_range
         )
-        lines.append(f"Planned shots: {low} to {high} of melt.")
+        lines.append(f"Planned shots: {between(low, high)} of melt.")
         lines += wanted_of(Ask(appraisal))
     run = dict.fromkeys(job.resin for job in evaluation.jobs if job.resin is not None)
     resins = [resin for resin in evaluation.resins if resin.id in run]

@@ -106,7 +106,7 @@ def still_open(questions: Sequence[Question]) -> tuple[Question, ...]:
     return tuple(question for question in questions if question.state in ("open", "asked"))
 
 
-def told_by(appraisal: Appraisal, today: date | None) -> tuple[object, ...]:
+def made_from(appraisal: Appraisal, today: date | None) -> tuple[object, ...]:
     """Return all that `question_groups` tells from: where it is the same, so are the groups."""
     evaluation = appraisal.evaluation
     return (
@@ -170,7 +170,7 @@ def listed_question(
     return ListedQuestion(line, "" if answer is None else said(answer), question)
 
 
-def told_in_full(listed: ListedQuestion, appraisal: Appraisal) -> str:
+def question_in_full(listed: ListedQuestion, appraisal: Appraisal) -> str:
     """Return a question in full, with what was said of it."""
     question = listed.question
     text = "" if question is None else question_text(question, appraisal)
@@ -203,21 +203,21 @@ def state_line(question: Question, answer: Answer | None, today: date | None = N
     """Return what became of a question; "" where nothing did yet."""
     if answer is None or (question.state == "open" and not question.changed):
         return ""
-    told = answer_line(answer, today)
-    return _AGAIN[question.changed].format(told=told)
+    line = answer_line(answer, today)
+    return _AGAIN[question.changed].format(line=line)
 
 
 _AGAIN: Mapping[str | None, str] = {
-    None: "{told}",
-    "number": "open again: its number changed since it was {told}",
-    "more": "open for what is left: it was {told}",
+    None: "{line}",
+    "number": "open again: its number changed since it was {line}",
+    "more": "open for what is left: it was {line}",
 }
 
 
 def past_line(answer: Answer) -> str:
     """Return what became of a question that no longer stands."""
-    told = answer_line(answer)
-    return told if answer.state in ENDED else f"{told}; no longer a question"
+    line = answer_line(answer)
+    return line if answer.state in ENDED else f"{line}; no longer a question"
 
 
 def answer_line(answer: QuestionState, today: date | None = None) -> str:

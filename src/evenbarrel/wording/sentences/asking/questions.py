@@ -32,6 +32,7 @@ from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import barrel_names, job_name
 from evenbarrel.wording.words.numbers import (
     DisplayUnits,
+    between,
     counted,
     printed,
     rounded,
@@ -256,7 +257,7 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             with_unit(max(0.0, t - hold), "time", units, 2)
             for t in (window.cooling.low, window.cooling.high)
         )
-        asked.append(f"a wall of {wall} needs about {low} to {high}")
+        asked.append(f"a wall of {wall} needs about {between(low, high)}")
     after = "" if appraisal.evaluation.job(job).hold_time is None else " after hold"
     which = "Which is right?" if "given" in window.beyond_cycle else "Is the cycle long enough?"
     return (
@@ -287,12 +288,12 @@ _RATE = (
 def _windows_beyond_cycle(jobs: Sequence[str], appraisal: Appraisal) -> str:
     """Say it of the first few jobs, and count the rest."""
     more = max(0, len(jobs) - _MOST_WINDOWS)
-    told = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
+    sentences = [_window_beyond_cycle(job, appraisal) for job in jobs[:_MOST_WINDOWS]]
     if more:
-        told.append(
+        sentences.append(
             f"{counted(more, 'more job needs', 'more jobs need')} more than the cycle leaves."
         )
-    return " ".join(told)
+    return " ".join(sentences)
 
 
 def question_text(question: Question, appraisal: Appraisal) -> str:

@@ -67,8 +67,8 @@ def goes_to(field: str) -> str:
 
 def read_as(field: str, value: str, text: str, noticed: Sequence[str]) -> str:
     """Return what a click entered, with what makes it less sure."""
-    told = f"{field}: {value}" + (f", read from “{text}”" if text != value else "")
-    return f"{told}. " + "; ".join(noticed) if noticed else f"{told}."
+    words = f"{field}: {value}" + (f", read from “{text}”" if text != value else "")
+    return f"{words}. " + "; ".join(noticed) if noticed else f"{words}."
 
 
 def not_read(field: str, text: str, noticed: Sequence[str]) -> str:
@@ -135,8 +135,8 @@ def hits(place: int, count: int, most: int) -> str:
     """Return which of the places found is shown."""
     if not count:
         return "not found"
-    told = f"{count}" if count < most else f"{most} or more"
-    return f"{place} of {told}"
+    number = f"{count}" if count < most else f"{most} or more"
+    return f"{place} of {number}"
 
 
 def already(name: str) -> str:

@@ -208,8 +208,8 @@ def machines_text(decision: Decision, cover: Cover) -> str:
 def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
     head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
-    told = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
-    run = f"{told} of {counted(jobs, 'job')}"
+    job_counts = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
+    run = f"{job_counts} of {counted(jobs, 'job')}"
     yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
         yield f"    {_capital(over_life(decision, cover))}."
@@ -282,12 +282,12 @@ def _proposal(decision: Decision, result: ProposalResult) -> Iterator[str]:
     if result.missing:
         yield f"    Not stated: {_listed(result.missing)}."
     yield f"    Price {money_text(decision, result.price)}, {over_life(decision, result)}."
-    told = {
+    open_points = {
         "Not run": [job_name(decision.appraisal, job) for job in result.gate.uncovered],
         "Assigned to two barrels": [job_name(decision.appraisal, job) for job in result.twice],
         "No longer offered": [full_name(decision.appraisal, name) for name in result.replaced],
     }
-    for what, things in told.items():
+    for what, things in open_points.items():
         if things:
             yield f"    {what}: {'; '.join(things)}."
     if result.proposal.reason:

@@ -37,15 +37,15 @@ def gates_line(appraisal: Appraisal, changed: Sequence[ChangedGate]) -> str:
     for one in changed:
         move = labels.GATES[one.before], labels.GATES[one.after]
         moves.setdefault(move, []).append(full_name(appraisal, one.barrel))
-    told = "; ".join(f"{few_of(names)}, {old} to {new}" for (old, new), names in moves.items())
-    return f"{counted(len(changed), 'gate')} change{'s' if len(changed) == 1 else ''}: {told}"
+    text = "; ".join(f"{few_of(names)}, {old} to {new}" for (old, new), names in moves.items())
+    return f"{counted(len(changed), 'gate')} change{'s' if len(changed) == 1 else ''}: {text}"
 
 
 def cells_line(cells: Sequence[CriterionRef]) -> str:
     """Return how many cells of how many barrels and jobs: "6 cells of 1 barrel in 6 jobs"."""
     barrels, jobs = {cell.barrel for cell in cells}, {cell.job for cell in cells}
-    told = counted(len(cells), "cell"), counted(len(barrels), "barrel"), counted(len(jobs), "job")
-    return f"{told[0]} of {told[1]} in {told[2]}"
+    counts = counted(len(cells), "cell"), counted(len(barrels), "barrel"), counted(len(jobs), "job")
+    return f"{counts[0]} of {counts[1]} in {counts[2]}"
 
 
 def way_word(way: Settled) -> str:
@@ -85,8 +85,8 @@ def _sizes(reading: Reading, units: DisplayUnits) -> str:
 
 def _verdicts(tried: TriedReading) -> str:
     counts = Counter(tried.states.values())
-    told = (f"{counts[state]} {word}" for state, word in labels.STATES.items() if counts[state])
-    return ", ".join(told) or "no jobs yet"
+    parts = (f"{counts[state]} {word}" for state, word in labels.STATES.items() if counts[state])
+    return ", ".join(parts) or "no jobs yet"
 
 
 def reading_tip(tried: TriedReading, appraisal: Appraisal) -> str:

@@ -29,19 +29,19 @@ NO_DEVIATIONS = (
     "No deviation is accepted or refused. Decide on many cells at once under Rules, or on one cell "
     "on the Fit page."
 )
-RULES_TOLD = (
+RULES_INTRODUCTION = (
     "Cells that are outside by a rule of thumb wait for an engineer, who accepts or refuses them; "
     "what is beyond a resin's limit is shut until it is accepted. It stays outside and is printed "
     "as such. Physics and hazards can never be accepted."
 )
 NOTHING_TO_DECIDE = "No cell is outside by a rule or by a resin's limit that a person may accept."
-LIMITS_TOLD = (
+LIMITS_INTRODUCTION = (
     "Limits from memory that a planned shot exceeds. The barrel waits until a person "
     "confirms or changes them. Choose one or several, and confirm them in one step."
 )
 NO_WAITING_LIMITS = "No barrel waits for a limit to be confirmed."
 NO_CONFIRMED_LIMITS = "No limit is confirmed by a named person yet."
-PINS_TOLD = (
+PINS_INTRODUCTION = (
     "A pinned job runs only on the barrels named, and no other barrel's gate counts it. "
     "If a programme needs two machines, pin each job to one of them."
 )
@@ -66,7 +66,7 @@ SIGNING = (
 NOTHING_PROPOSED_TO_SIGN = "Nothing is proposed yet: a signature now makes no choice."
 WHO_SIGNS = "Who signs"
 STATEMENT_FOLLOWS = "Choose a role to see here what it answers for; the wording may be changed."
-EXPORTS_TOLD = (
+EXPORTS_INTRODUCTION = (
     "PDF: two pages for the people who decide, with lines for signatures, then the evidence. "
     "Workbook: barrels, jobs, claims, fit, questions and offers as numbers to filter. "
     "Results: every number at full precision. What would flip the choice is included once it "
@@ -88,7 +88,7 @@ FIT_EMPTY = (
     "compared with every job here."
 )
 WINDOW_AS_IT_STANDS = "the limits as they stand"
-WINDOW_TOLD = "Shows what another published or common window would change; nothing is changed."
+WINDOW_TIP = "Shows what another published or common window would change; nothing is changed."
 CRITERIA_OF_LIMITS: Mapping[str, str] = {
     "general_low": "General resins, smallest share of volume",
     "general_high": "General resins, largest share of volume",
@@ -156,8 +156,8 @@ def changed_line(changed: Sequence[ChangedCell], total: int) -> str:
     if not changed:
         return f"No verdict of {total} cells would change."
     moves = Counter((fit_word(c.before), fit_word(c.after)) for c in changed)
-    told = "; ".join(f"{n} from {old} to {new}" for (old, new), n in moves.most_common())
-    return f"{len(changed)} of {total} verdicts would change: {told}."
+    text = "; ".join(f"{n} from {old} to {new}" for (old, new), n in moves.most_common())
+    return f"{len(changed)} of {total} verdicts would change: {text}."
 
 
 def changed_sheet(appraisal: Appraisal, changed: Sequence[ChangedCell]) -> Sheet:
@@ -196,7 +196,7 @@ def read_as(text: str) -> str:
     return f"read as {text}"
 
 
-def deviation_told(appraisal: Appraisal, fit: Fit) -> str:
+def deviation_question(appraisal: Appraisal, fit: Fit) -> str:
     """Return which cell a deviation is accepted for, what accepting means, and what stays."""
     cell = f"{full_name(appraisal, fit.barrel)}, for {job_name(appraisal, fit.job)}."
     means = f"{cell} It stays outside and is printed as such"

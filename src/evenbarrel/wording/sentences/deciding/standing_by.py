@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from evenbarrel.units import from_si
 from evenbarrel.wording.words.numbers import unit_text
 
-FLIPS_TOLD = (
+FLIPS_INTRODUCTION = (
     "Which number, if it were different, would change the choice? Each number that the "
     "proposal and its runner-up depend on is varied on its own until one of their gates, or "
     "their order, changes. This takes some seconds."
@@ -25,11 +25,11 @@ FLIPS_CUT_SHORT = "The evaluation changed during the search: look again."
 NO_FLIP = "No number flips the choice within the range tried."
 WHOLE_TABLE_COPIED = "Copied, with headings."
 ASK_EMPTY = "Plan jobs on the Shots page first: this shows what they ask of a barrel."
-ASK_TOLD = (
+ASK_INTRODUCTION = (
     "Choose some jobs in the table, by Ctrl or Shift, to see what just these ask of one barrel."
 )
 CHOSEN = "The chosen jobs together"
-ACCEPTANCE_TOLD = (
+ACCEPTANCE_INTRODUCTION = (
     "How the installed machine performs: weighed shots against what was printed and what is "
     "guaranteed. Enter a series, or take the protocol to the machine first."
 )
@@ -38,7 +38,7 @@ ACCEPTANCE_EMPTY = (
     "mass plasticised in a measured time, or shots at one setting."
 )
 ACCEPTANCE_NO_BARREL = "A series belongs to a barrel: enter offers on the Bids page first."
-SERIES_TOLD = (
+SERIES_INTRODUCTION = (
     "Type or paste the masses in order, one to a line or side by side. What is not known may "
     "be left empty; the result says what it lacks."
 )

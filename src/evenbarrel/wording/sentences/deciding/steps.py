@@ -9,9 +9,10 @@ from evenbarrel.wording.words.names import job_name
 _MOST_PAIRS, _LONGEST_NAME = 3, 80
 """Pairs that are named, and letters of a name, where the line stands above every step."""
 
+NOT_PROPOSED = "Nothing is proposed yet."
 NO_PROPOSAL = (
-    "Nothing is proposed yet. Propose a barrel under Order or a set of machines under Cover: the "
-    "jobs that each runs come with it."
+    f"{NOT_PROPOSED} Propose a barrel under Order or a set of machines under Cover: the jobs that "
+    "each runs come with it."
 )
 NOTHING_TO_PROPOSE = "Plan jobs and enter offers first; then something can be proposed."
 PROPOSING = (
@@ -23,28 +24,28 @@ NOBODY = "nobody"
 NO_JOB_GIVEN = "Give at least one job to a barrel."
 NOTHING_IN_ITS_WAY = "Nothing that was assessed stands in its way."
 REPLACED = "No longer offered: withdrawn, or revised since."
-BASIS_TOLD = (
+BASIS_INTRODUCTION = (
     "What costs are computed from. Nothing is computed until it is stated; the prices of an "
     "offer are entered with it on the Bids page."
 )
 REAL = "Growth and discount rates are real, not nominal"
 WAITING_FITS = "A set may use a barrel for a job that still &waits for a decision"
 NO_RATES = "No exchange rate is stated."
-RATES_TOLD = "A rate is needed for each currency used in an offer."
+RATES_INTRODUCTION = "A rate is needed for each currency used in an offer."
 NO_LINES = "No cost line is entered."
-LINES_TOLD = (
+LINES_INTRODUCTION = (
     "Service, wear, a second barrel: each applies to one machine or offer, once, every year "
     "or by hours run; enter wear by the material of each barrel."
 )
 NO_SCOPE = "No item is listed."
-SCOPE_TOLD = (
+SCOPE_INTRODUCTION = (
     "Freight, installation and training are always compared; list what else an offer may "
     "leave out, such as spare parts, commissioning or safety approval."
 )
 NO_FORBIDDEN = "No barrel is barred from a job."
-FORBIDDEN_TOLD = "A barrel that fits may still be wrong for a job, for reasons of your own."
+FORBIDDEN_INTRODUCTION = "A barrel that fits may still be wrong for a job, for reasons of your own."
 NO_MEASURES = "No measure is chosen."
-MEASURES_TOLD = (
+MEASURES_INTRODUCTION = (
     "Choose two or three, and Order shows under which share of all weightings each barrel leads."
 )
 NO_SHARES = (
@@ -79,10 +80,10 @@ def safety_line(appraisal: Appraisal) -> str:
 def kept_apart(appraisal: Appraisal) -> str:
     """Return the pairs of jobs that never share a machine, the first of many."""
     pairs = appraisal.incompatible_pairs
-    told = [
+    texts = [
         " with ".join(fitted(job_name(appraisal, job), _LONGEST_NAME, len) for job in pair)
         for pair in pairs[:_MOST_PAIRS]
     ]
-    if len(told) < len(pairs):
-        told.append(f"{len(pairs) - len(told)} more pairs")
-    return "; ".join(told)
+    if len(texts) < len(pairs):
+        texts.append(f"{len(pairs) - len(texts)} more pairs")
+    return "; ".join(texts)

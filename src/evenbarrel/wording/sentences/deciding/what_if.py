@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 TITLE = "What if"
 NOTHING_DECIDED = " – on a copy, nothing is decided"
-TOLD = (
+INTRODUCTION = (
     "This works on a copy: nothing here is decided. Pages, letters and exports keep to what "
     "is entered. Choose a datum by its name and type another value, for as many data as you "
     "like."
@@ -43,7 +43,7 @@ class TriedLine:
     after: str
     gone: bool = False
 
-    def told(self) -> str:
+    def text(self) -> str:
         """Return "Cycle time, 3 Lid: 20 s → 18 s", or that it is no longer there."""
         return f"{self.name}: {GONE if self.gone else f'{self.before} → {self.after}'}"
 
@@ -61,9 +61,9 @@ def step_name(lines: Sequence[TriedLine]) -> str:
 
 
 def _named(lines: Sequence[TriedLine]) -> str:
-    told = [line.told() for line in lines[:MOST_NAMED]]
+    texts = [line.text() for line in lines[:MOST_NAMED]]
     more = len(lines) - MOST_NAMED
-    return "; ".join([*told, f"and {more} more"] if more > 0 else told)
+    return "; ".join([*texts, f"and {more} more"] if more > 0 else texts)
 
 
 def more_found(count: int) -> str:
@@ -84,11 +84,11 @@ def outcome_line(tried: Tried, worths: int) -> str:
     worth = "ranks and levelled costs stay the same"
     if worths:
         worth = f"rank or levelled cost of {counted(worths, 'barrel')} would be different"
-    told = (
+    text = (
         f"{_share(gates, len(tried.barrels), 'gate')} and {_share(verdicts, cells, 'verdict')} "
         f"would be different; {worth}."
     )
-    return told[0].upper() + told[1:]
+    return text[0].upper() + text[1:]
 
 
 def _share(count: int, total: int, thing: str) -> str:

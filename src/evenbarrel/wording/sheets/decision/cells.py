@@ -14,6 +14,8 @@ from evenbarrel.wording.words.names import barrel_name, supplier_name
 from evenbarrel.wording.words.numbers import ABSENT
 
 COMPLETE = "nothing"
+UNKNOWN = " + ?"
+"""Behind an amount of which a part is not stated."""
 AS_ALL = "common items"
 NEEDED = "As many as its jobs need: for their hours, and to separate jobs that must never share one"
 NAMING: tuple[Heading, Heading] = (Heading("Supplier"), Heading("Barrel"))
@@ -30,7 +32,7 @@ def amount_text(amount: Amount) -> str:
     if amount.value is None:
         return ABSENT
     number = f"{amount.value:,.0f}".replace(",", "\u202f").replace("-", "−")
-    unknown = " + ?" if amount.missing else ""
+    unknown = UNKNOWN if amount.missing else ""
     return f"{number if number != '−0' else '0'}{unknown}{words.MARKS[amount.standing]}"
 
 

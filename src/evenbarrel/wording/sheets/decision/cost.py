@@ -68,7 +68,7 @@ def cost_sheet(decision: Decision) -> Sheet:
         Heading("Cost over life", currency, "right", words.NAMES["present"]),
         Heading("A year", currency, "right", words.NAMES["yearly"], yields=1),
         *(
-            Heading(title, currency, "right", words.PARTS_TOLD[part], yields=2)
+            Heading(title, currency, "right", words.PART_MEANINGS[part], yields=2)
             for part, title in words.PARTS.items()
         ),
     )

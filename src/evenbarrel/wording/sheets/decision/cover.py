@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from evenbarrel.appraisal.references import AmountRef, HoursRef, MachineRef, RunsRef
@@ -113,8 +114,15 @@ def bought_text(cover: Cover) -> str:
 
 
 def _short(decision: Decision, cover: Cover) -> str:
-    names = (f"{n} × {barrel_name(decision.appraisal, barrel)}" for barrel, n in cover.barrels)
-    return ", ".join(names) or "none"
+    """Return the machines of a set: with their suppliers where others have a screw called alike."""
+    appraisal = decision.appraisal
+    called = Counter(barrel_name(appraisal, barrel.id) for barrel in appraisal.barrels)
+    machines = []
+    for barrel, copies in cover.barrels:
+        name = barrel_name(appraisal, barrel)
+        name = name if called[name] == 1 else full_name(appraisal, barrel)
+        machines.append(f"{copies} × {name}")
+    return "; ".join(machines) or "none"
 
 
 def first_to_see(covers: Sequence[Cover]) -> int:
@@ -162,16 +170,16 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
         unit = decision.basis.by_id[barrel].unit
         there = decision.basis.hours_available(unit)
         used = None if not there else hours / there
-        untold = _hours_untold(decision, cover, barrel, copy)
+        is_partial = _lacks_hours(decision, cover, barrel, copy)
         opens = _of_hours(cover, barrel, copy)
         runs = runs_text(decision, cover, barrel, copy)
         rows.append(
             (
                 Cell(full_name(decision.appraisal, barrel)),
                 Cell(str(copy), float(copy)),
-                _with_untold(opens, f"{hours:.0f}", hours, untold, told=hours > 0.0),
+                _hours_cell(opens, f"{hours:.0f}", hours, is_partial, shown=hours > 0.0),
                 Cell(ABSENT if there is None else f"{there:.0f}", there, reference=opens),
-                _with_untold(opens, percent(used), used, untold, told=bool(used)),
+                _hours_cell(opens, percent(used), used, is_partial, shown=bool(used)),
                 Cell(runs, tip=runs),
             )
         )
@@ -180,12 +188,14 @@ def who_runs_what_sheet(decision: Decision, cover: Cover) -> Sheet:
     )
 
 
-def _hours_untold(decision: Decision, cover: Cover, barrel: str, copy: int) -> bool:
+def _lacks_hours(decision: Decision, cover: Cover, barrel: str, copy: int) -> bool:
     """Say whether one machine runs a job whose hours nobody can tell."""
-    untold = dict(
+    is_partial = dict(
         zip(decision.appraisal.grid.job_ids, decision.costs.programme.unlimited, strict=True)
     )
-    return any(untold[run.job] for run in cover.runs if (run.barrel, run.copy) == (barrel, copy))
+    return any(
+        is_partial[run.job] for run in cover.runs if (run.barrel, run.copy) == (barrel, copy)
+    )
 
 
 def _of_hours(cover: Cover, barrel: str, copy: int) -> HoursRef:
@@ -193,13 +203,13 @@ def _of_hours(cover: Cover, barrel: str, copy: int) -> HoursRef:
     return HoursRef(barrel, copy, tuple((run.job, run.share) for run in own))
 
 
-def _with_untold(
-    opens: HoursRef, text: str, value: float | None, untold: bool, *, told: bool
+def _hours_cell(
+    opens: HoursRef, text: str, value: float | None, is_partial: bool, *, shown: bool
 ) -> Cell:
     """Return what is known of hours, marked where a job's are not: 0 is no number of them."""
-    if not untold:
+    if not is_partial:
         return Cell(text, value, reference=opens)
-    return Cell(f"{text} + ?", value, reference=opens) if told else Cell(ABSENT, reference=opens)
+    return Cell(f"{text} + ?", value, reference=opens) if shown else Cell(ABSENT, reference=opens)
 
 
 def _of_set(decision: Decision, cover: Cover) -> tuple[str, ...]:

@@ -72,10 +72,10 @@ def _asked_of(appraisal: Appraisal, question: Question) -> str:
 def leaves_open(question: Question) -> str:
     """Return what cannot be told before a question is answered: criteria, claims, the cost."""
     criteria, claims = _criteria(question.raised_by), _claims(question.raised_by)
-    told = list(dict.fromkeys((*criteria, *(f"claim: {name}" for name in claims))))
+    points = list(dict.fromkeys((*criteria, *(f"claim: {name}" for name in claims))))
     if _COST in question.raised_by:
-        told.append(_OF_LIFE if _is_of_basis(question) else f"price and {_OF_LIFE}")
-    return listed(told) or _DOUBT
+        points.append(_OF_LIFE if _is_of_basis(question) else f"price and {_OF_LIFE}")
+    return listed(points) or _DOUBT
 
 
 def _is_of_basis(question: Question) -> bool:
@@ -96,8 +96,8 @@ def signed_text(decision: Decision) -> str:
     result = decision.proposal
     if result is None:
         return NOTHING_PROPOSED_TO_SIGN
-    told = [*_not_assessed(result), *_questions(decision, result)]
-    unknown = f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
+    points = [*_not_assessed(result), *_questions(decision, result)]
+    unknown = f"{_NOT_KNOWN}: {'; '.join(points)}." if points else ""
     # What price and cost lack is told with them.
     return "\n".join(part for part in (unknown, proposal_line(decision)) if part)
 
@@ -107,8 +107,8 @@ def open_points_line(decision: Decision, result: ProposalResult) -> str:
     masked = prices_masked(decision.appraisal)
     lacks = "" if masked else missing_list(result.missing)
     money = [f"cost without {lacks}"] if lacks else []
-    told = [*_not_assessed(result), *money, *_questions(decision, result)]
-    return f"{_NOT_KNOWN}: {'; '.join(told)}." if told else ""
+    points = [*_not_assessed(result), *money, *_questions(decision, result)]
+    return f"{_NOT_KNOWN}: {'; '.join(points)}." if points else ""
 
 
 def _not_assessed(result: ProposalResult) -> Iterator[str]:
@@ -123,5 +123,5 @@ def _questions(decision: Decision, result: ProposalResult) -> Iterator[str]:
     if found:
         to = Counter(_asked_of(decision.appraisal, question) for question in found)
         each = ", ".join(f"{count} to {name}" for name, count in to.items())
-        told = f", all to {next(iter(to))}" if len(to) == 1 else f": {each}"
-        yield f"{counted(len(found), 'open question')}{told}"
+        addressees = f", all to {next(iter(to))}" if len(to) == 1 else f": {each}"
+        yield f"{counted(len(found), 'open question')}{addressees}"

@@ -85,13 +85,13 @@ def order_sheet(decision: Decision) -> Sheet:
     undecided = any(row[_JOBS].tip for row in rows)
     unknown = (words.JOBS_UNDECIDED, words.COSTS_UNDECIDED) if undecided else ()
     idle = NONE_RUNS if any(line.rank and not line.jobs_run for line in order) else ""
-    told = (lacking, goes_by, idle, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
+    notes = (lacking, goes_by, idle, copies_line(decision), words.MARKED, *unknown, NOT_COUNTED)
     return Sheet(
         "order",
         TITLE,
         headings,
         rows,
-        notes=tuple(filter(None, told)),
+        notes=tuple(filter(None, notes)),
         row_references=tuple(GateRef(line.barrel) for line in order),
     )
 

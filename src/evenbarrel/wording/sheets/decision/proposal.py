@@ -16,7 +16,7 @@ from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sentences.cells import date_text
 from evenbarrel.wording.sentences.deciding.choice import basis_line, money_text, over_life
 from evenbarrel.wording.sentences.deciding.gate import gate_words
-from evenbarrel.wording.sentences.deciding.steps import NO_PROPOSAL, REPLACED
+from evenbarrel.wording.sentences.deciding.steps import NOT_PROPOSED, REPLACED
 from evenbarrel.wording.sheets.decision.cells import NEEDED, amount_cell, missing_list
 from evenbarrel.wording.sheets.decision.cover import machines_of, of_machines
 from evenbarrel.wording.sheets.gates.ways_out import ways_out_sheet
@@ -58,7 +58,7 @@ def proposal_head(decision: Decision, most: int | None = None) -> str:
     """
     result = decision.proposal
     if result is None:
-        return NO_PROPOSAL
+        return NOT_PROPOSED
     proposal = result.proposal
     who = fitted(proposal.person or "an unnamed person", _longest(most), len)
     day = "" if proposal.date is None else f", {date_text(proposal.date)}"
@@ -84,8 +84,8 @@ def chosen_text(decision: Decision, result: ProposalResult, most: int | None = N
         owned = decision.offer(cost.barrel).owned
         (kept if owned else bought).append(f"{cost.copies} × {name}" if cost.copies > 1 else name)
     gone = [full_name(decision.appraisal, name) for name in result.replaced]
-    told = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
-    parts = (f"{what} {_joined(names, most)}" for what, names in told if names)
+    groups = (("buy", bought), ("keep", kept), ("no longer offered:", gone))
+    parts = (f"{what} {_joined(names, most)}" for what, names in groups if names)
     return "; ".join(parts) or "nothing"
 
 
@@ -107,10 +107,10 @@ def money_line(decision: Decision, result: ProposalResult) -> str:
 
 def gate_text(gate: ProgrammeGate, jobs: int) -> str:
     """Return the gate of a proposal, with what nobody runs."""
-    told = labels.GATES[gate.state]
+    text = labels.GATES[gate.state]
     if gate.uncovered:
-        return f"{told}, for {len(gate.uncovered)} of {jobs} jobs are not assigned"
-    return told
+        return f"{text}, for {len(gate.uncovered)} of {jobs} jobs are not assigned"
+    return text
 
 
 def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
@@ -145,12 +145,12 @@ def proposal_sheet(decision: Decision, result: ProposalResult) -> Sheet:
             )
         )
     # The amounts stand last: where prices are masked there is nothing in these columns.
-    told = slice(0, -3 if prices_masked(appraisal) else len(headings))
+    columns = slice(0, -3 if prices_masked(appraisal) else len(headings))
     return Sheet(
         "proposal",
         "Proposal",
-        headings[told],
-        tuple(row[told] for row in rows),
+        headings[columns],
+        tuple(row[columns] for row in rows),
         notes=_notes(decision, result),
     )
 
@@ -163,7 +163,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
     """Return the row of one machine; without a cost where it is no longer offered."""
     appraisal = decision.appraisal
     jobs = "; ".join(job_name(appraisal, job) for job in gate.jobs)
-    told = REPLACED if cost is None else gate_words(gate, appraisal)
+    gate_line = REPLACED if cost is None else gate_words(gate, appraisal)
     amounts = [Cell(ABSENT)] * 4
     if cost is not None:
         price = amount_cell(cost.parts["price"], of_machines((cost,), "price"))
@@ -177,7 +177,7 @@ def _machine(decision: Decision, gate: Gate, cost: LifeCost | None) -> tuple[Cel
         Cell(full_name(appraisal, gate.barrel)),
         Cell(jobs or "no job", tip=jobs),
         amounts[0],
-        Cell(told, tip=told),
+        Cell(gate_line, tip=gate_line),
         *amounts[1:],
     )
 

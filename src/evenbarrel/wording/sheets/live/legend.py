@@ -49,7 +49,7 @@ def legend_sheet(inputs: Iterable[Sheet]) -> Sheet:
         (Cell("12.5", 12.5, entered=True, as_typed=True), Cell("An input, which may be changed")),
         (Cell("12.5", 12.5, formula="12+0.5"), Cell("A number calculated here or by the program")),
         (whole(0.0, changed), Cell("Inputs that were changed since the workbook was written")),
-        *((Cell(word), Cell(told)) for word, told in _RULES),
+        *((Cell(word), Cell(meaning)) for word, meaning in _RULES),
     )
     headings = (Heading("Appearance"), Heading("What it is"))
     return Sheet("legend", "How to read this workbook", headings, rows)

@@ -124,9 +124,9 @@ class QuoteBeside(QObject):
         panel.place_drawn.connect(self._keep_place)
         panel.closed.connect(lambda: self.show_pages(False))
         self._sheet.strip.place_wanted.connect(self.show_place)
-        self.documents.refused.connect(self._tell_refused)
+        self.documents.refused.connect(self._show_refused)
         self.documents.begun.connect(self._begin)
-        self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._tell_target())
+        self._sheet.view.selectionModel().currentChanged.connect(lambda *_: self._show_target())
         application = QApplication.instance()
         assert isinstance(application, QApplication)
         application.focusChanged.connect(self._follow_focus)
@@ -137,7 +137,7 @@ class QuoteBeside(QObject):
         collecting.collector.quote_sent.connect(self.documents.begin)
         collecting.panel.line_chosen.connect(self.show_found)
         self._line = LineTarget(collecting.panel)
-        collecting.front_changed.connect(self._tell_target)
+        collecting.front_changed.connect(self._show_target)
 
     def add_form(self, form: Form) -> None:
         """Let the fields of a form wait for numbers too."""
@@ -150,7 +150,7 @@ class QuoteBeside(QObject):
         found = self.documents.bid_now()
         documents = () if found is None else found.documents
         self.panel.show_documents(documents, self._session.path, found is not None)
-        self._tell_target()
+        self._show_target()
 
     def show_place(self, place: quantity.Place | None) -> None:
         """Open the page that a number of the chosen bid is printed on, and mark it."""
@@ -162,7 +162,7 @@ class QuoteBeside(QObject):
 
     def show_found(self, document: Document | None, line: Line) -> None:
         """Mark where a line of an extract was found, where its document is the one in sight."""
-        self._tell_target()
+        self._show_target()
         shown, found = self.panel.document, line.place
         same = shown is not None and document is not None and shown.sha256 == document.sha256
         if self.is_shown and shown is not None and same and found.page is not None:
@@ -189,12 +189,12 @@ class QuoteBeside(QObject):
             name = field_of(now, form)
             if name is not None:
                 self._target = FormTarget(form, name, self._put)
-        self._tell_target()
+        self._show_target()
 
-    def _tell_target(self) -> None:
+    def _show_target(self) -> None:
         waiting = self._target_now().waiting()
-        told = self._nothing_waits() if waiting is None else quote.goes_to(waiting.name)
-        self.panel.show_target(told)
+        line = self._nothing_waits() if waiting is None else quote.goes_to(waiting.name)
+        self.panel.show_target(line)
 
     def _target_now(self) -> Target:
         """Return the extract's line in focus while one is looked through, else the field."""
@@ -223,17 +223,17 @@ class QuoteBeside(QObject):
         if found is None:
             panel.say(quote.NOT_A_WORD)
             return
-        noticed = _told(found.reading.findings)
+        noticed = _finding_texts(found.reading.findings)
         if found.reading.value is None:
             panel.say(quote.not_read(waiting.name, found.text, noticed), problem=True)
             return
         value = source.sourced(found.reading.value, _place(page, found.box))
         if target.take(value, quote.read_step(waiting.name)):
             target.go_on()
-            self._tell_taken(waiting.name, written(waiting.shape, value, context), found, noticed)
-            self._tell_target()
+            self._show_taken(waiting.name, written(waiting.shape, value, context), found, noticed)
+            self._show_target()
 
-    def _tell_taken(self, name: str, value: str, found: Found, noticed: tuple[str, ...]) -> None:
+    def _show_taken(self, name: str, value: str, found: Found, noticed: tuple[str, ...]) -> None:
         self.panel.mark_taken(found.box)
         self.panel.say(quote.read_as(name, value, found.text, noticed))
 
@@ -279,7 +279,7 @@ class QuoteBeside(QObject):
         self.begun.emit(bid)
         self.show_pages(True)
 
-    def _tell_refused(self, text: str) -> None:
+    def _show_refused(self, text: str) -> None:
         if self.is_shown:
             self.panel.say(f"{text}.", problem=True)
         else:
@@ -290,5 +290,5 @@ def _place(page: Page, box: Box) -> Place:
     return Place(1, 1, page=page.number, box=box.rounded())
 
 
-def _told(findings: tuple[Finding, ...]) -> tuple[str, ...]:
+def _finding_texts(findings: tuple[Finding, ...]) -> tuple[str, ...]:
     return tuple(finding_text(one.code, one.detail) for one in findings)

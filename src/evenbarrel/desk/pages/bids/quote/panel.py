@@ -189,10 +189,10 @@ class QuotePanel(QWidget):
         ):
             label.setWordWrap(True)
             label.setAccessibleName(name)
-        told = QHBoxLayout()
-        told.addWidget(self.notice, 1)
-        told.addWidget(self.again)
-        told.addWidget(self.keep)
+        line = QHBoxLayout()
+        line.addWidget(self.notice, 1)
+        line.addWidget(self.again)
+        line.addWidget(self.keep)
         column = QVBoxLayout(self)
         column.setContentsMargins(GRID, 0, 0, GRID // 2)
         column.setSpacing(GRID // 2)
@@ -203,12 +203,12 @@ class QuotePanel(QWidget):
         )
         for bar in self._bars[:2]:
             nest(column, bar)
-        nest(column, told)
+        nest(column, line)
         column.addWidget(self.view, 1)
         nest(column, self._bars[2])
         column.addWidget(self.goes_to)
         column.addWidget(self.result)
-        self._tell_state("")
+        self._show_state("")
         self.say("")
 
     def _connect(self) -> None:
@@ -264,18 +264,18 @@ class QuotePanel(QWidget):
         else:
             self.view.say(quote.not_pages(document.name))
 
-    def _close(self, told: str) -> None:
+    def _close(self, line: str) -> None:
         self.loader.close()
         self._document = self._opened = self._mark = None
         self.finder.clear()
         self.view.show_marks()
         self.view.show_hits((), ())
-        self.view.say(told)
-        self._tell_state("")
+        self.view.say(line)
+        self._show_state("")
         self.say("")
         self._show_number()
 
-    def _tell_state(self, text: str, again: bool = False, keep: bool = False) -> None:
+    def _show_state(self, text: str, again: bool = False, keep: bool = False) -> None:
         self.notice.setText(text)
         self.notice.setVisible(bool(text))
         self.again.setVisible(again)
@@ -285,13 +285,13 @@ class QuotePanel(QWidget):
         self._opened = opened
         self._number = max(1, min(opened.pages.count, self._number))
         if not opened.unchanged:
-            self._tell_state(quote.changed_since(opened.document.name), keep=True)
+            self._show_state(quote.changed_since(opened.document.name), keep=True)
         self._bring()
 
     def _refuse(self, problem: str) -> None:
         if self._opened is None:
             self.view.say("")
-            self._tell_state(quote.missing(problem), again=True)
+            self._show_state(quote.missing(problem), again=True)
         else:
             self.say(f"{problem}.", problem=True)
 
@@ -348,9 +348,9 @@ class QuotePanel(QWidget):
         self.read_table.setChecked(False)
         self._set_mode(quote.MARK_PLACE_NOW if self.mark_place.isChecked() else "")
 
-    def _set_mode(self, told: str) -> None:
-        self.view.mode = "box" if told else "point"
-        self.say(told)
+    def _set_mode(self, line: str) -> None:
+        self.view.mode = "box" if line else "point"
+        self.say(line)
 
     def _end_mode(self) -> None:
         self.read_table.setChecked(False)

@@ -56,7 +56,7 @@ class BasisPanel(QWidget):
         self.tabs.setDocumentMode(True)
         self.tabs.setAccessibleName("What costs are computed from")
         self.tabs.tabBar().setAccessibleName("What costs are computed from")
-        page = scrolled(self.form, faint_words(steps.BASIS_TOLD), self.real)
+        page = scrolled(self.form, faint_words(steps.BASIS_INTRODUCTION), self.real)
         for widget, title, key in (
             (page, "Rates and hours", "place.basis"),
             (self.rates, "Exchange", "exchange_rate"),

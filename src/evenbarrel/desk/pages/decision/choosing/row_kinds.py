@@ -46,7 +46,7 @@ def _ask_rate(appraisal: Appraisal, rate: ExchangeRate | None) -> tuple[Fields, 
 RATES = RowKind[ExchangeRate](
     "exchange rate",
     steps.NO_RATES,
-    steps.RATES_TOLD,
+    steps.RATES_INTRODUCTION,
     lambda evaluation: evaluation.cost.exchange_rates,
     lambda evaluation, rows: _with_cost(evaluation, exchange_rates=rows),
     basis.rates_sheet,
@@ -123,7 +123,7 @@ def _make_line(evaluation: Evaluation, values: Values) -> CostLine:
 LINES = RowKind[CostLine](
     "cost line",
     steps.NO_LINES,
-    steps.LINES_TOLD,
+    steps.LINES_INTRODUCTION,
     lambda evaluation: evaluation.cost.lines,
     lambda evaluation, rows: _with_cost(evaluation, lines=rows),
     basis.lines_sheet,
@@ -139,7 +139,7 @@ LINES = RowKind[CostLine](
 SCOPE = RowKind[str](
     "item of scope",
     steps.NO_SCOPE,
-    steps.SCOPE_TOLD,
+    steps.SCOPE_INTRODUCTION,
     lambda evaluation: evaluation.scope_items,
     lambda evaluation, rows: evaluation.replace(scope_items=rows),
     basis.scope_sheet,
@@ -164,7 +164,7 @@ def _ask_pair(appraisal: Appraisal, pair: JobOnBarrel | None) -> tuple[Fields, C
 FORBIDDEN = RowKind[JobOnBarrel](
     "barred pair",
     steps.NO_FORBIDDEN,
-    steps.FORBIDDEN_TOLD,
+    steps.FORBIDDEN_INTRODUCTION,
     lambda evaluation: evaluation.cover_options.forbidden,
     lambda evaluation, rows: evaluation.replace(
         cover_options=evaluation.cover_options.replace(forbidden=rows)
@@ -191,7 +191,7 @@ def _put_measures(evaluation: Evaluation, rows: tuple[Measure, ...]) -> Evaluati
 MEASURES = RowKind[Measure](
     "measure",
     steps.NO_MEASURES,
-    steps.MEASURES_TOLD,
+    steps.MEASURES_INTRODUCTION,
     lambda evaluation: evaluation.measures,
     _put_measures,
     basis.measures_sheet,

@@ -37,7 +37,7 @@ class RowKind(Generic[Row]):
     """What one of them is called."""
     none: str
     """What is said where there is no row."""
-    told: str
+    purpose: str
     """What such a row is for."""
     rows: Callable[[Evaluation], Sequence[Row]]
     put: Callable[[Evaluation, tuple[Row, ...]], Evaluation]
@@ -71,7 +71,7 @@ class RowsPanel(QWidget, Generic[Row]):
         self.list = ListPanel(
             theme,
             f"{kind.name.capitalize()}, list",
-            f"{kind.none} {kind.told}",
+            f"{kind.none} {kind.purpose}",
             self.add,
             self.change,
             self.remove,
@@ -105,7 +105,7 @@ class RowsPanel(QWidget, Generic[Row]):
         fields, choices = kind.ask(session.appraisal, row)
         dialog = AskDialog(
             f"{'Add' if row is None else 'Change'} {kind.name}",
-            kind.told,
+            kind.purpose,
             fields,
             kind.wanted,
             self,

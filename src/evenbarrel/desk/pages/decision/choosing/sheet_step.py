@@ -22,13 +22,13 @@ class SheetPart:
     """A table over a sheet, no higher than its rows, laid into the column of a step."""
 
     def __init__(
-        self, theme: Theme, name: str, naming: int = 0, *, tells_left_out: bool = True
+        self, theme: Theme, name: str, naming: int = 0, *, shows_left_out: bool = True
     ) -> None:
         self.table = SheetView(theme, name)
         self.table.setSelectionMode(SheetView.SelectionMode.SingleSelection)
         if naming:
             self.table.keep_in_sight(naming)
-        self.left_out = LeftOut(self.table) if tells_left_out else None
+        self.left_out = LeftOut(self.table) if shows_left_out else None
         self.empty, self.notes = faint_words(""), faint_words("")
         self.table.end_with_rows(_LEAST_ROWS)
 
@@ -47,7 +47,7 @@ class SheetPart:
         filled = bool(sheet.rows)
         self.table.setVisible(filled)
         if self.left_out is not None:
-            self.left_out.tell()
+            self.left_out.show_row()
         self.notes.setVisible(filled and bool(sheet.notes))
         self.notes.setText(" ".join(sheet.notes))
         self.empty.setText(empty)
@@ -58,7 +58,7 @@ class SheetPart:
         for widget in (self.table, self.notes, self.empty):
             widget.hide()
         if self.left_out is not None:
-            self.left_out.tell()
+            self.left_out.show_row()
 
     def row(self) -> int:
         """Return the row that is chosen, -1 where none is."""

@@ -109,11 +109,15 @@ class AcceptancePanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GRID)
-        column.addWidget(faint_words(words.ACCEPTANCE_TOLD))
+        column.addWidget(faint_words(words.ACCEPTANCE_INTRODUCTION))
         column.addWidget(self.cautions)
-        column.addWidget(FoldingRow(title, self.barrel, self.protocol))
+        self.choice = FoldingRow(title, self.barrel, self.protocol)
+        self.none = faint_words(words.ACCEPTANCE_NO_BARREL)
+        column.addWidget(self.none)
+        column.addWidget(self.choice)
         column.addWidget(self.notice)
         column.addWidget(self.tabs, 1)
+        column.addStretch()
 
     def show_decision(self, decision: Decision) -> None:
         """Show what was weighed and its present results; the barrel stays chosen."""
@@ -126,10 +130,15 @@ class AcceptancePanel(QWidget):
         if chosen in self._barrels:
             self.barrel.setCurrentIndex(self._barrels.index(chosen))
         self._series = series_by_row(appraisal)
-        empty = words.ACCEPTANCE_EMPTY if self._barrels else words.ACCEPTANCE_NO_BARREL
-        self.series.show_sheet(replace(acceptance_sheet(appraisal), notes=(RULE,)), empty)
+        sheet = replace(acceptance_sheet(appraisal), notes=(RULE,))
+        self.series.show_sheet(sheet, words.ACCEPTANCE_EMPTY)
         if self._series and self.table.currentIndex().row() < 0:
             self.table.setCurrentIndex(self.table.sheet_model.index(0, 1))
+        # Nothing is weighed, and nobody near hot melt, before there is a barrel.
+        there = bool(self._barrels or self._series)
+        self.none.setVisible(not there)
+        for part in (self.cautions, self.choice, self.tabs):
+            part.setVisible(there)
         for widget in (self.barrel, self.protocol, self.add):
             widget.setEnabled(bool(self._barrels))
         self._show_one()

@@ -46,7 +46,7 @@ class AskPanel(QWidget):
         self.chosen = SheetPart(theme, words.CHOSEN, 1)
         for part in (self.jobs, self.chosen):
             part.table.opened.connect(self.opened)
-        self.hint, self.copied = faint_words(words.ASK_TOLD), faint_words("")
+        self.hint, self.copied = faint_words(words.ASK_INTRODUCTION), faint_words("")
         self.copy = QPushButton("&Copy table")
         self.copy.clicked.connect(self._copy)
         self.sheet = QPushButton("&Data sheet for suppliers…")

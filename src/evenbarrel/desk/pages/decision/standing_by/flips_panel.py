@@ -50,8 +50,8 @@ class FlipsPanel(QWidget):
         self._session = session
         self._decision: Decision | None = None
         self._looked_at: Evaluation | None = None
-        self._is_shown, self._told = False, words.FLIPS_TOLD
-        self.words = faint_words(words.FLIPS_TOLD)
+        self._is_shown, self._note = False, words.FLIPS_INTRODUCTION
+        self.words = faint_words(words.FLIPS_INTRODUCTION)
         self.look, self.go = QPushButton("&Look for flips"), QPushButton("&Go there")
         self.look.clicked.connect(self._press)
         self.go.clicked.connect(self._go)
@@ -75,7 +75,7 @@ class FlipsPanel(QWidget):
         # Before the appraisal of a large evaluation is there, too.
         session.edited.connect(self._forget)
         self._lay_out()
-        self._show_nothing(words.FLIPS_TOLD)
+        self._show_nothing(words.FLIPS_INTRODUCTION)
 
     def _lay_out(self) -> None:
         busy = QHBoxLayout()
@@ -113,8 +113,8 @@ class FlipsPanel(QWidget):
             self._show(found)
         elif not possible:
             self._show_nothing(words.FLIPS_EMPTY)
-        elif self._told in (words.FLIPS_EMPTY, NO_TWO):
-            self._show_nothing(words.FLIPS_TOLD)
+        elif self._note in (words.FLIPS_EMPTY, NO_TWO):
+            self._show_nothing(words.FLIPS_INTRODUCTION)
 
     def _forget(self) -> None:
         """Stop looking, and hide what was found, where another state stands now."""
@@ -189,7 +189,7 @@ class FlipsPanel(QWidget):
         self.go.hide()
 
     def _show_state(self, text: str, *, busy: bool) -> None:
-        self._told, self._is_shown = text, False
+        self._note, self._is_shown = text, False
         self._session.looks_for_flips = busy
         self.words.setText(text)
         self.bar.setValue(0)

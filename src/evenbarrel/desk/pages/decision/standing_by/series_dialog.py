@@ -47,7 +47,9 @@ class SeriesDialog(AskDialog):
         old = None if measured is None else measured.tests[test]
         super().__init__(
             "Add series" if old is None else "Change series",
-            words.SERIES_TOLD if old is None else f"{words.SERIES_TOLD} {words.SHARED}",
+            words.SERIES_INTRODUCTION
+            if old is None
+            else f"{words.SERIES_INTRODUCTION} {words.SHARED}",
             _fields(measured, old),
             {"barrel": words.BARREL_WANTED, "kind": words.KIND_WANTED},
             parent,

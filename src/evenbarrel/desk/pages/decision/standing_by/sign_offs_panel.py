@@ -35,7 +35,7 @@ class SignOffsPanel(QWidget):
         self.sign, self.remove = QPushButton("&Sign off…"), QPushButton("Remove si&gnature")
         self.sign.clicked.connect(self._sign)
         self.remove.clicked.connect(self._remove)
-        self.list = SheetPart(theme, "Signatures", tells_left_out=False)
+        self.list = SheetPart(theme, "Signatures", shows_left_out=False)
         self.table = self.list.table
         self.table.setSelectionBehavior(self.table.SelectionBehavior.SelectRows)
         self.table.selectionModel().currentRowChanged.connect(lambda *_: self._show_one())

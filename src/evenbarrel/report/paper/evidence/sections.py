@@ -1,4 +1,4 @@
-"""How sections, parts and tables begin: what every section of the evidence is told with."""
+"""How sections, parts and tables begin: what every section of the evidence is made with."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ BESIDE = 16.0
 """Between pictures and tables beside each other [pt]."""
 
 
-class Telling:
-    """Numbers the sections, and tells their parts in one way."""
+class Sections:
+    """Numbers the sections, and lays their parts out in one way."""
 
     def __init__(self, appraisal: Appraisal, writer: Writer) -> None:
         """Begin before the first section."""
@@ -47,7 +47,7 @@ class Telling:
             yield self.writer.paragraph(words.INTRODUCTIONS[key])
 
     def sheet(self, sheet: Sheet, title: str = "", style: str = "part") -> Iterator[Flowable]:
-        """Tell a sheet under its title, or that there is nothing of it."""
+        """Lay a sheet out under its title, or that there is nothing of it."""
         table = sheet_table(self.writer, with_short_names(sheet), ROOM) if sheet.rows else None
         above = [self.writer.paragraph(title, style)] if title else []
         if table is None:
@@ -59,13 +59,13 @@ class Telling:
         yield from self.begun([*above, *self.notes(sheet.notes)], table)
 
     def begun(self, above: Sequence[Flowable], table: SheetTable) -> Iterator[Flowable]:
-        """Tell a table with what stands above it, which is never left behind on a page."""
+        """Lay a table out with what stands above it, which is never left behind on a page."""
         yield CondPageBreak(height_of(above) + _least(table))
         yield from above
         yield table
 
     def notes(self, notes: Iterable[str]) -> Iterator[Flowable]:
-        """Tell notes in small print."""
+        """Set notes in small print."""
         for note in notes:
             yield self.writer.paragraph(note, "note")
 
@@ -76,7 +76,7 @@ class Telling:
         yield self.writer.paragraph(title, style)
 
     def bullets(self, texts: Iterable[str]) -> Iterator[Flowable]:
-        """Tell texts with a dash before each."""
+        """Set texts with a dash before each."""
         for text in texts:
             yield self.writer.bulleted(text)
 
@@ -90,13 +90,13 @@ def _least(table: SheetTable) -> float:
     return min(sum(heights[: rows + 1]), _MOST)
 
 
-def headed(told: Sequence[Flowable]) -> list[Flowable]:
+def headed(flowables: Sequence[Flowable]) -> list[Flowable]:
     """Return flowables so that no title stays behind on a page when what it heads moves on.
 
     Where a place to break comes right after titles alone, the place before them asks for the room
     of both.
     """
-    made = list(told)
+    made = list(flowables)
     for place in reversed(range(len(made))):
         if isinstance(made[place], CondPageBreak):
             titles: list[Flowable] = []
