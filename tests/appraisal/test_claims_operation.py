@@ -180,8 +180,8 @@ def turning(output: float, diameter_mm: float = 40.0, **more: str) -> dict[str, 
     ("output", "state", "note"),
     [
         (0.0269, "query", None),
-        (0.0271, "agrees", "unusual_output"),
-        (0.0399, "agrees", "unusual_output"),
+        (0.0271, "agrees", "low_output"),
+        (0.0399, "agrees", "low_output"),
         (0.0401, "agrees", None),
         (0.0749, "agrees", None),
         (0.0751, "agrees", "unusual_output"),
@@ -338,6 +338,13 @@ def test_a_rate_is_held_against_the_other_screws_of_its_unit(judge, outputs, mor
     claims = [own["output_per_turn"] for own in found]
     assert [is_asked(claim) for claim in claims] == asked
     assert [claim.note == "beside_others" for claim in claims] == asked
+
+
+def test_a_screw_in_doubt_by_itself_puts_no_other_in_doubt(judge):
+    """A speed of 24 rev/min for 240: ten times what any screw delivers in a turn."""
+    slow = turning(0.05, 33.0) | {"plasticising_speed": "24 rev/min"}
+    found = judge(slow, turning(0.05, 39.0))
+    assert [own["output_per_turn"].state for own in found] == ["query", "agrees"]
 
 
 @pytest.mark.parametrize(("unit", "factor", "asked"), [("kg/h", 3.6, True), ("g/s", 1.0, False)])

@@ -54,7 +54,8 @@ def test_the_residence_limit_by_temperature(judged, celsius, minutes):
 @pytest.mark.parametrize(
     ("changes", "missing"),
     [
-        ({"barrel": {"melt_inventory": None, "screw_diameter": None}}, "melt_inventory"),
+        # Of the inventory only the diameter lacks.
+        ({"barrel": {"melt_inventory": None, "screw_diameter": None}}, "screw_diameter"),
         ({"barrel": {"screw_diameter": None}}, "screw_diameter"),
         ({"job": {"cycle_time": None}}, "cycle_time"),
         ({"resin": {"melt_density": None}}, "melt_density"),
@@ -350,11 +351,19 @@ def test_each_end_of_the_window_is_capped_for_itself(judged):
     )
 
 
-@pytest.mark.parametrize("hold", ["40 s", "12 s"])
-def test_no_window_left_is_outside_and_said_so(judged, hold):
-    result = judged("recovery", resin=WALL["resin"], job={**WALL["job"], "hold_time": hold})
-    assert result.state == ("outside" if hold == "40 s" else "near_edge")
-    assert result.caution == ("no_window_left" if hold == "40 s" else None)
+@pytest.mark.parametrize(
+    ("times", "state"),
+    [
+        ({"hold_time": "40 s", "fill_time": "4 s", "cycle_time": "41 s"}, "outside"),
+        ({"hold_time": "12 s"}, "near_edge"),
+        # A wall that is cold before hold ends does not say when the mould opens.
+        ({"hold_time": "40 s"}, "not_stated"),
+    ],
+)
+def test_no_window_left_is_outside_and_said_so(judged, times, state):
+    result = judged("recovery", resin=WALL["resin"], job={**WALL["job"], **times})
+    assert result.state == state
+    assert result.caution == ("no_window_left" if state == "outside" else None)
     # A bound where the window is 0 is unbounded.
     assert result.high is None
 

@@ -137,6 +137,25 @@ def test_a_unit_of_another_kind_is_asked_nothing_of_fit(asked):
     assert set(asked(barrel=barrel, unit=unit, **DATED)) == set()
 
 
+def test_of_a_job_that_no_unit_can_be_judged_by_nothing_is_asked(asked):
+    job = {"required_pressure": None, "fill_time": None, "cooling_time": None}
+    assert set(asked(unit={"unit_kind": "vented"}, job=job, **DATED)) == set()
+
+
+def test_a_rate_in_passing_is_asked_for_its_speed_and_its_resin_each_by_itself(asked):
+    """The letter and the data sheet have a place for each."""
+    barrel = {"plasticising_speed": None, "plasticising_resin": None}
+    questions = asked(barrel=barrel, **DATED)
+    assert set(questions) == {"bid.plasticising_speed", "bid.plasticising_resin"}
+    assert set(asked(barrel={"plasticising_resin": None}, **DATED)) == set()
+
+
+def test_without_a_diameter_it_alone_is_asked_for(asked):
+    """With it the screw's melt is estimated: nobody need know what the channel holds."""
+    bare = {"screw_diameter": None, "melt_inventory": None}
+    assert "bid.melt_inventory" not in asked(barrel=bare, **DATED)
+
+
 def test_a_failed_claim_is_a_question_and_the_gravest_reason_gives_its_words(asked):
     questions = asked(barrel={"swept_volume": "450.0 cm3"}, **DATED)
     volume = questions["bid.swept_volume"]

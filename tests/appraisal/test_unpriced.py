@@ -51,6 +51,21 @@ def test_who_asks_only_what_fits_is_asked_for_no_price(sample_evaluation: Evalua
     assert not any(name.startswith("b6.") for name in asked(begun)), "the plant offers nothing"
 
 
+def test_who_is_silent_of_the_energy_that_others_state_is_asked(
+    sample_evaluation: Evaluation,
+) -> None:
+    stated = {b.id for b in sample_evaluation.bids for u in b.units if u.energy_per_mass}
+    offered = {b.id for b in sample_evaluation.suppliers_bids}
+    assert stated
+    assert offered - stated
+    assert not any("energy" in name for name in asked(sample_evaluation)), "ours stands for all"
+    without = put(sample_evaluation, ("cost", "energy_per_mass"), None)
+    silent = {f"{bid}.energy_per_mass" for bid in offered - stated}
+    ids = asked(without)
+    assert {name for name in ids if "energy" in name} == {"us.energy_per_mass", *silent}
+    assert {ids[name] for name in silent} == {"supplier"}
+
+
 def test_every_part_that_an_offer_lacks_is_a_question(sample_evaluation: Evaluation) -> None:
     decision = decide(appraise(sample_evaluation))
     ids = asked(sample_evaluation)

@@ -11,6 +11,8 @@ from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.trade.ownership import cost as formulas
 from evenbarrel.wording.sentences.deciding.choice import copies_line
 
+from .conftest import RESIN
+
 YEARS, RATE = 10, 0.07
 
 
@@ -165,6 +167,27 @@ def test_an_unstated_recovery_takes_the_worst_of_the_others(decided, make_bid):
     lost = decision.costs.programme.seconds_lost
     assert lost[1, 0] == lost[0, 0] > 0.0
     assert decision.cost["ca"].parts["time_lost"].standing == "ours"
+
+
+@pytest.mark.parametrize(("rate", "lost"), [("20", 0.0), ("5", 160 / 5 - 26.0)])
+def test_a_wall_that_is_cold_early_lengthens_no_planned_cycle(decided, make_bid, rate, lost):
+    """2 mm are cold 4.6 s after hold; the cycle leaves 30 - 2 - 2 = 26 s, and 8 s are recovered."""
+
+    def given(magnitude, unit):
+        return {"magnitude": magnitude, "unit": unit}
+
+    walled = RESIN | {
+        "id": "w",
+        "diffusivity": given("0.1", "mm2/s"),
+        "mould_temperature": given("30", "degC"),
+        "ejection_temperature": given("80", "degC"),
+    }
+    times = {"cooling_time": None, "hold_time": given("2", "s"), "wall_thickness": given("2", "mm")}
+    offer = make_bid("b", barrel={"plasticising_rate": given(rate, "g/s")})
+    decision = decided(offer, jobs=[times | {"resin": "w"}], more_resins=[walled])
+
+    assert decision.appraisal.jobs[0].window.taken == "formula"
+    assert decision.costs.programme.seconds_lost.tolist() == [[pytest.approx(lost)]]
 
 
 def test_why_more_than_one_machine_is_needed_is_told(sample_decision, decided, make_bid):

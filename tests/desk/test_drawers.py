@@ -76,7 +76,7 @@ def links(drawer: WorkingDrawer) -> list[str]:
 
 def test_questions_stand_in_groups_with_their_counts(questions: QuestionsDrawer) -> None:
     assert questions.count.text() == "43 to suppliers, 5 to us"
-    assert groups(questions)[0] == "Ondrupek: 9 open"
+    assert groups(questions)[0] == "Ondrupek: 10 open"
     assert groups(questions)[-1] == "To us: 5 open"
 
 

@@ -18,7 +18,7 @@ from .conftest import TODAY, quantity, without_name
 from .person import CTRL, SHIFT, Person
 
 ONDRUPEK, YARVINDEL = "b2", "b5"
-OPEN_TO_ONDRUPEK = 9
+OPEN_TO_ONDRUPEK = 10
 
 
 @pytest.fixture

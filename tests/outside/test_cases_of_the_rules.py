@@ -218,6 +218,29 @@ def test_the_window_is_held_against_the_cycle(
     assert (asked is not None) == ("wall_thickness" in times)
 
 
+@pytest.mark.parametrize(
+    ("times", "route", "state"),
+    [
+        # LDPE, 1.2 mm: cold 2.1 s after filling, within hold, yet the mould stays shut for 17.8 s
+        # less its motion, which nobody stated.
+        ({"resin": "pe_ld", "wall_thickness": "1.2 mm", "hold_time": "3 s"}, "cap", "not_stated"),
+        # HDPE, 1.8 mm: cold 1.3 s after hold, too short for the screw; the cycle leaves 18.3 s.
+        (
+            {"resin": "pe_hd", "wall_thickness": "1.8 mm", "hold_time": "2.5 s"},
+            "formula",
+            "near_edge",
+        ),
+    ],
+)
+def test_a_cold_wall_does_not_open_the_mould(times: Filed, route: str, state: str) -> None:
+    """Cooling by formula is the least that a part wants, the planned cycle is what it gets."""
+    planned = {"shot_mass": "190 g", "cycle_time": "22 s", "fill_time": "1.2 s"}
+    case = Case(jobs=(NO_TIMES | planned | times,))
+    assert case.criterion("recovery")["window"]["route"] == route
+    assert case.state("recovery") == state
+    assert ("rule", "recovery") not in case.gate()[1]
+
+
 def test_the_formula_spans_its_two_diffusivities() -> None:
     """PS, 2.5 mm: t = h^2/(pi^2 a) ln[k (Tm-Tw)/(Te-Tw)], less 3 s of hold."""
     times = {"wall_thickness": "2.5 mm", "hold_time": "3 s"}

@@ -88,6 +88,14 @@ def test_what_a_turn_delivers(note: str | None, words: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("output", "told"), [(0.0398, "0.0398"), (0.0402, "0.040"), (0.07504, "0.07504")]
+)
+def test_an_unusual_output_does_not_read_as_a_usual_one(output: float, told: str) -> None:
+    claim = Claim("output_per_turn", "agrees", "plasticising_rate", "ratio", output)
+    assert f"delivers {told} D³" in claim_sentence(claim, "metric")
+
+
+@pytest.mark.parametrize(
     ("causes", "words"),
     [
         (

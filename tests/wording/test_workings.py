@@ -135,8 +135,8 @@ def test_a_wall_that_cools_longer_than_the_cycle_is_asked_about_in_numbers() -> 
     }
     appraisal = appraised(job, {}, {"melt_temperature": "220 degC"})
     assert question_texts(appraisal)["us.cycle_time"] == (
-        "The planned cycle of Job 1 (no name yet) leaves 5.0 s for cooling; a wall of 2.5 "
-        "mm needs about 4.5 to 15 s. Is the cycle long enough?"
+        "The planned cycle of Job 1 (no name yet) leaves 5.0 s for cooling after hold; "
+        "a wall of 2.5 mm needs about 4.5 to 15 s. Is the cycle long enough?"
     )
 
 

@@ -29,7 +29,8 @@ class RecoveryWindow:
     of hold to mould opening, not yet capped; `cooling` is the formula's time from end of filling.
     `cap` is the most that the cycle leaves, None where no cycle is stated. `bound` is the window
     by the route `taken`: capped, less the screw's delay, with recovery past opening. `taken` is
-    "cap" where only the most it can be is known, None where nothing is.
+    "cap" where only the most it can be is known, as where the formula's cooling is over before hold
+    ends; None where nothing is.
     """
 
     routes: Mapping[WindowRoute, Bound]
@@ -39,6 +40,9 @@ class RecoveryWindow:
     bound: Bound | None
     beyond_cycle: tuple[WindowRoute, ...] = ()
     """Routes that ask for more than the cycle leaves."""
+    longest: float | None = None
+    """How long recovery may take before a cycle gets longer than planned: `bound`, and where no
+    cooling time is given all that the cycle leaves, None where neither is known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -190,7 +190,12 @@ def _needed_of_barrels(table: Table) -> Iterator[tuple[Row, str, str]]:
                 yield row, datum, need.criterion
     assumed = table.inputs["rated_speed_assumed"].nominal[: table.barrels, 0] > 0
     for position in np.flatnonzero(assumed & table.applies[:, 0]).tolist():
-        yield table.rows[position], "plasticising_speed", "screw_speed"
+        row = table.rows[position]
+        yield row, "plasticising_speed", "screw_speed"
+        entered = row.stated.barrel
+        if entered.plasticising_rate is not None and entered.plasticising_resin is None:
+            # A rate without its speed is a rate in passing: its resin is asked for as well.
+            yield row, "plasticising_resin", "recovery"
 
 
 def _needed_by_no_job(table: Table, name: str) -> bool:
@@ -206,6 +211,9 @@ def _from_barrels(drafts: _Drafts, table: Table) -> None:
 def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
     """Yield job, datum and criterion for what we have not stated and a criterion needs."""
     unknown = _unknown(table, _OURS, SHOTS)
+    if table.barrels and not table.applies.any():
+        # What no barrel is judged by nobody needs.
+        return
     for need in _OURS:
         for position in unknown[need.name]:
             column = table.columns[position]

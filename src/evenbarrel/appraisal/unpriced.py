@@ -83,6 +83,19 @@ def _rates(evaluation: Evaluation, offers: Sequence[Bid]) -> Iterator[Unpriced]:
             yield Unpriced(None, f"{RATE}.{currency}", RATE)
 
 
+def _energies(evaluation: Evaluation) -> Iterator[Unpriced]:
+    """Ask us for one energy for all, and who does not state his machine's where others do."""
+    units = [unit for bid in evaluation.counting_bids for unit in bid.units]
+    if any(unit.energy_per_mass is None or not unit.energy_method for unit in units):
+        yield Unpriced(None, "energy_per_mass", BASIS)
+    if any(unit.energy_per_mass is not None for unit in units):
+        for bid in evaluation.suppliers_bids:
+            for unit in bid.units:
+                if unit.energy_per_mass is None:
+                    barrels = tuple(barrel.id for barrel in unit.barrels)
+                    yield Unpriced(bid.id, "energy_per_mass", PRICE, barrels)
+
+
 def _of_basis(evaluation: Evaluation) -> Iterator[Unpriced]:
     cost, jobs = evaluation.cost, evaluation.jobs
     yield from (Unpriced(None, name, BASIS) for name in _BASIS if getattr(cost, name) is None)
@@ -90,13 +103,8 @@ def _of_basis(evaluation: Evaluation) -> Iterator[Unpriced]:
         yield Unpriced(None, "tariff", BASIS)
     if cost.machine_hour_rate is None:
         yield Unpriced(None, "machine_hour_rate", BASIS)
-    unmeasured = any(
-        unit.energy_per_mass is None or not unit.energy_method
-        for bid in evaluation.counting_bids
-        for unit in bid.units
-    )
-    if cost.energy_per_mass is None and unmeasured:
-        yield Unpriced(None, "energy_per_mass", BASIS)
+    if cost.energy_per_mass is None:
+        yield from _energies(evaluation)
     if any(job.batches_per_year for job in jobs):
         missing = (name for name in _OF_CHANGES if getattr(cost, name) is None)
         yield from (Unpriced(None, name, BASIS) for name in missing)

@@ -115,10 +115,11 @@ class Programme:
         inputs = grid.table.inputs
         jobs = len(self.jobs)
         rate = inputs.rate_in_resin.nominal[self.rows, :jobs]
-        window = inputs.cooling_window.nominal[:, :jobs]
+        windows = (job.window for job in self.basis.appraisal.jobs)
+        longest = _numbers(None if window is None else window.longest for window in windows)
         time = recovery.recovery_time(self.shot_mass[None, :], rate)
         stated = grid.verdicts[_RECOVERY].state[self.rows] != NOT_STATED
-        lost = recovery.seconds_lost(time, np.broadcast_to(window, time.shape))
+        lost = recovery.seconds_lost(time, np.broadcast_to(longest, time.shape))
         return np.where(stated & np.isfinite(lost), lost, np.nan)
 
     @cached_property

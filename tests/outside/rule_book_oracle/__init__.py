@@ -32,6 +32,8 @@ Numbers
 
 Window
 - One motion is one number: cap and opening take the same end of it at every corner.
+- By formula, the window may be as long as the cycle leaves; a wall that is cold before hold ends
+  gives no window, and only the cap counts.
 - Only the cap known: recovery and screw speed alike are outside at the cap or not stated.
 - With `pi D n_max` within the limit the comfort edge is the limit itself: nothing that is inside
   lies beyond its comfort.

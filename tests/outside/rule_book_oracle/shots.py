@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import product
-from math import log, pi
+from math import inf, log, pi
 
 from .quantities import Filed, Span, si
 from .resins import half_width, own_half_width
@@ -156,9 +156,11 @@ def recovery_window(evaluation: Filed, job: Filed, resin: Filed) -> Window | Non
         taken = around(evaluation, job["cooling_time"], "cooling_window", "given", 0.10)
     elif stated:
         route, taken = "cycle", None
-    elif times is not None and hold is not None:
+    elif times is not None and hold is not None and times.value > hold:
         route = "formula"
-        taken = Span(times.value - hold, times.low - hold, times.high - hold)
+        # With a cycle, the mould may stay shut for all that it leaves.
+        longest = times.high - hold if cycle is None else inf
+        taken = Span(times.value - hold, times.low - hold, longest)
     elif cycle is not None:
         route, taken = "cycle", None
     else:

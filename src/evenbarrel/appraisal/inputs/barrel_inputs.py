@@ -66,6 +66,9 @@ class Row:
         }
         if barrel.ring_kind == "smear_tip":
             missing["ring_travel_stated"] = ()
+        if self.reading.diameter is None and inventory_route(barrel) == "diameter_rule":
+            # The diameter is all that lacks.
+            missing["melt_inventory"] = ("screw_diameter",)
         return missing
 
 

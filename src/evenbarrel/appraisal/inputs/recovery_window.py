@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from itertools import product
 from math import inf, isnan
 
@@ -46,16 +48,30 @@ def recovery_window(job: Job, resin: Resin | None, uncertainty: Uncertainty) -> 
         routes["cycle"] = cap
     if cooling_bound is not None and hold is not None:
         routes["formula"] = _shifted(cooling_bound, -hold)
-    taken: WindowRoute | None = next(iter(routes), None if cap is None else "cap")
+    taken = _taken(routes, cap)
     time = cap if taken == "cap" else None if taken is None else routes[taken]
+    if time is not None and cap is not None and taken == "formula":
+        # A part that is cold enough may wait in the mould as long as the planned cycle lets it.
+        time = replace(time, high=max(time.high, cap.high))
+    bound = None if time is None else _window(job, time, cap, uncertainty)
+    in_cycle = bound if given is not None or cap is None else _window(job, cap, cap, uncertainty)
     return RecoveryWindow(
         routes=routes,
         cooling=cooling_bound,
         cap=cap,
         taken=taken,
-        bound=None if time is None else _window(job, time, cap, uncertainty),
+        bound=bound,
         beyond_cycle=_beyond_cycle(given, cooling_bound, hold or 0.0, cap),
+        longest=None if in_cycle is None else in_cycle.nominal,
     )
+
+
+def _taken(routes: Mapping[WindowRoute, Bound], cap: Bound | None) -> WindowRoute | None:
+    """Return the route that counts; a wall that is cold before hold ends tells no window."""
+    for route, time in routes.items():
+        if route != "formula" or time.nominal > 0.0:
+            return route
+    return None if cap is None else "cap"
 
 
 def cooling_by_formula(job: Job, resin: Resin | None, uncertainty: Uncertainty) -> Bound | None:

@@ -346,6 +346,8 @@ def fit_sentences(
     Without `besides`, what is only near an edge in a cell that is outside is named alone: it
     decides nothing there.
     """
+    if all(criterion.caution == "method_does_not_apply" for criterion in fit.criteria):
+        return (f"Not stated. {CAUTIONS['method_does_not_apply']}",)
     head = fit_word(fit).capitalize()
     if fit.binding is not None:
         head += f"; {binding_words(_lower(CRITERION_WORDS[fit.binding].label), fit.state)}"

@@ -11,6 +11,7 @@ from evenbarrel.appraisal.claims.checks.plasticising import (
     IN_LB_H,
     USUAL_OUTPUT_HIGH,
     USUAL_OUTPUT_LOW,
+    is_usual_output,
 )
 from evenbarrel.appraisal.claims.slips import DECIMAL
 from evenbarrel.appraisal.results import Cause, Claim
@@ -85,6 +86,7 @@ _NOTES: Mapping[str, str] = {
     "oil_pressure": "An oil pressure: the melt pressure is this times the intensification ratio.",
     "unusual_output": "Check the rate, its unit and the screw speed it applies at; a barrier "
     "screw may deliver more than usual.",
+    "low_output": "Check the rate, its unit and the screw speed it applies at.",
     "above_drag_flow": "That is more than the drag flow of the metering zone.",
     "melt_density": "That is the melt density: leakage past the ring is not allowed for.",
     "solid_density": "That is the solid density: no stroke delivers that much.",
@@ -158,8 +160,15 @@ def of_each_screw(claim: Claim, units: DisplayUnits) -> str:
 
 def _number(claim: Claim, value: float | None, units: DisplayUnits) -> str:
     # A rate is seldom known to more than a tenth.
-    is_rough = claim.key == "output_per_turn" and claim.kind == "ratio"
-    return rounded(value, 2) if is_rough else claim_value(value, claim.kind, units)
+    if claim.key != "output_per_turn" or claim.kind != "ratio" or value is None:
+        return claim_value(value, claim.kind, units)
+    digits = next(d for d in (2, 3, 4) if d == 4 or not _reads_as_usual(value, rounded(value, d)))
+    return rounded(value, digits)
+
+
+def _reads_as_usual(output: float, text: str) -> bool:
+    """Say whether an output beyond the usual ones would read as the end of their range."""
+    return not is_usual_output(output) and is_usual_output(float(text))
 
 
 def _numbers_words(claim: Claim, units: DisplayUnits) -> str:

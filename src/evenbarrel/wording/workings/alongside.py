@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import isfinite
+from math import isfinite, nan
 
 from evenbarrel.appraisal.inputs.barrel_inputs import Row, inventory, inventory_route, rated_resin
 from evenbarrel.appraisal.inputs.columns import Column
@@ -159,11 +159,14 @@ def _ratios(case: Case) -> tuple[Line, ...]:
 
 
 def _recovery(case: Case) -> tuple[Line, ...]:
-    mass, window = case.nominal("shot_mass"), case.nominal("cooling_window")
+    mass, window = case.nominal("shot_mass"), case.column.window
+    longest = nan if window is None or window.longest is None else window.longest
     time = recovery.recovery_time(mass, case.nominal("rate_in_resin"))
-    lost = recovery.seconds_lost(time, window)
+    lost = recovery.seconds_lost(time, longest)
     lines = _rate(case) + case.line("Recovery time", time, "time")
-    lines += case.line("Seconds lost in each cycle", lost, "time")
+    by_formula = window is not None and window.taken == "formula" and window.cap is not None
+    than = "recovery time less all that the cycle leaves" if by_formula else ""
+    lines += case.line("Seconds lost in each cycle", lost, "time", than)
     limit = rotational_speed(
         case.nominal("nominal_diameter"), case.nominal("peripheral_speed_limit")
     )
@@ -180,7 +183,7 @@ def _recovery(case: Case) -> tuple[Line, ...]:
         with_unit(turning, "rotational_speed", case.units) + capped,
     )
     lines += case.line(
-        "Seconds lost at that speed", recovery.seconds_lost(at_limit, window), "time"
+        "Seconds lost at that speed", recovery.seconds_lost(at_limit, longest), "time"
     )
     return lines + _window(case)
 
@@ -194,6 +197,8 @@ def _window(case: Case) -> tuple[Line, ...]:
     for route in ("given", "cycle", "formula"):
         if route in window.routes:
             mark = "used" if route == window.taken else "beside"
+            if mark == "used" and route == "formula" and window.cap is not None:
+                mark = "used; the mould may stay shut for all that the cycle leaves"
             text = bound_text(_not_below_zero(window.routes[route]), "time", case.units)
             lines.append(Line(labels.WINDOW_ROUTES[route], text, mark))
     if window.cap is not None:

@@ -114,8 +114,10 @@ def output_per_turn(case: ClaimContext) -> tuple[Claim, ...]:
             else one
             for one in by_itself
         )
+    # A screw in doubt by itself puts no other in doubt.
+    sound = [b for b, one in zip(barrels, by_itself, strict=True) if one.state != "query"]
     return tuple(
-        one if one.state == "query" else _beside_others(barrel, case) or one
+        one if one.state == "query" else _beside_others(barrel, sound, case) or one
         for barrel, one in zip(barrels, by_itself, strict=True)
     )
 
@@ -133,19 +135,21 @@ def _are_perhaps_lb_h(barrels: Sequence[StatedBarrel], claims: Sequence[Claim]) 
     )
 
 
-def _beside_others(barrel: StatedBarrel, case: ClaimContext) -> Claim | None:
+def _beside_others(
+    barrel: StatedBarrel, screws: Sequence[StatedBarrel], case: ClaimContext
+) -> Claim | None:
     """Query a rate that stands apart from those of all other screws it can be held against."""
     rate, diameter = barrel.value("plasticising_rate"), barrel.value("screw_diameter")
     if rate is None or diameter is None:
         return None
-    others = sorted(_rates_by_others(barrel, diameter, case), key=lambda other: other[1])
+    others = sorted(_rates_by_others(barrel, diameter, screws, case), key=lambda other: other[1])
     if not others or any(low <= rate / derived <= high for derived, _, low, high in others):
         return None
     return judged(RATE_BESIDE_OTHERS, "query", rate, others[0][0])
 
 
 def _rates_by_others(
-    barrel: StatedBarrel, diameter: float, case: ClaimContext
+    barrel: StatedBarrel, diameter: float, screws: Sequence[StatedBarrel], case: ClaimContext
 ) -> Iterator[tuple[float, float, float, float]]:
     """Yield for each other screw the rate it gives here, and within what share that is believed.
 
@@ -153,7 +157,7 @@ def _rates_by_others(
     one of its rate than a larger screw's.
     """
     speed, resin = rated_speed_field(barrel), _resin(barrel, case)
-    for other in case.unit.barrels:
+    for other in screws:
         size, rate = other.value("screw_diameter"), other.value("plasticising_rate")
         turns, others_turns = barrel.value(speed), other.value(speed)
         if other is barrel or not (size and rate and turns and others_turns):
@@ -202,8 +206,11 @@ def _output_of(barrel: StatedBarrel, case: ClaimContext) -> Claim:
         return judged(OUTPUT_PER_TURN, "query", output, possible)
     dragged = _dragged(barrel, diameter, turns)
     note = "above_drag_flow" if dragged is not None and rate / density > dragged else None
-    if note is None and not is_usual_output(output):
+    if note is None and output > USUAL_OUTPUT_HIGH:
         note = "unusual_output"
+    elif note is None and at_the_rate and output < USUAL_OUTPUT_LOW:
+        # Beside a higher speed than its own any rate looks low.
+        note = "low_output"
     return judged(replace(OUTPUT_PER_TURN, note=note), "agrees", output)
 
 

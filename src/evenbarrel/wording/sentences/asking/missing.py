@@ -82,6 +82,10 @@ _ASKED: Mapping[str, tuple[str, str]] = {
         "Material or coating of the screw",
         "For example chrome, nitrided or carbide.",
     ),
+    "energy_per_mass": (
+        "Energy for 1 kg",
+        f"What the whole machine takes, and by which method it was measured. {_OF_UNIT}",
+    ),
     "price_difference": (
         "Price difference",
         "Of this screw against the standard one, which the machine's price includes; 0 for that.",

@@ -78,6 +78,7 @@ _IN_PLAIN_WORDS: Mapping[str, str] = {
     "screw_package": "material or coating of the screw (wear and corrosion)",
     "injection_power": "injection power (the maximum power delivered to the melt)",
     "intensification_ratio": "intensification ratio (piston area / screw area)",
+    "energy_per_mass": "energy that the machine takes for 1 kg, and the method it was measured by,",
     "length_ratio": "L/D (flighted screw length in diameters)",
     "compression_ratio": "compression ratio of the screw (feed depth to metering depth)",
     "metering_depth": "channel depth of the screw in its metering zone",
@@ -222,12 +223,6 @@ def _not_stated_beside(question: Question, appraisal: Appraisal) -> str:
     return f" Please also state the {missing_words((question.datum,))} of {lacking}."
 
 
-def _in_an_unsaid_resin(question: Question, appraisal: Appraisal) -> bool:
-    """Say whether a plasticising rate is stated without its resin: no claim can show another."""
-    entered = map(appraisal.evaluation.barrel, question.barrels)
-    return any(one.plasticising_rate and one.plasticising_resin is None for one in entered)
-
-
 def _one_pressure(barrels: list[str], appraisal: Appraisal) -> str:
     """Ask, without blame, what a capped drive may print as well as a careless hand."""
     names = _barrels(appraisal, barrels)
@@ -263,9 +258,10 @@ def _window_beyond_cycle(job: str, appraisal: Appraisal) -> str:
             for t in (window.cooling.low, window.cooling.high)
         )
         asked.append(f"a wall of {wall} needs about {between(low, high)}")
+    after = "" if appraisal.evaluation.job(job).hold_time is None else " after hold"
     which = "Which is right?" if "given" in window.beyond_cycle else "Is the cycle long enough?"
     return (
-        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling; "
+        f"The planned cycle of {_job(appraisal, job)} leaves {left} for cooling{after}; "
         f"{listed(asked)}. {which}"
     )
 
@@ -323,8 +319,6 @@ def question_text(question: Question, appraisal: Appraisal) -> str:
         return named.format(barrels=barrels)
     words = _IN_PLAIN_WORDS.get(question.datum) or missing_words((question.datum,))
     of = f" for {barrels}" if barrels else ""
-    if question.datum == "plasticising_speed" and _in_an_unsaid_resin(question, appraisal):
-        of += ", and the resin it was measured in"
     return f"Please state the {words}{of}.{_reasons(question)}"
 
 

@@ -33,7 +33,7 @@ NOT_CHECKED = (
 )
 WHY: Mapping[Why, str] = {
     "outside": "outside on every barrel",
-    "waits": "waits on every barrel where it is not outside",
+    "waits": "waits for an answer or a decision on every barrel that could run it",
     "clamp_force": "too little clamp force",
     "forbidden": "barred by a person",
     "pinned": "pinned where it cannot run",

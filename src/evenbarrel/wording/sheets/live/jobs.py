@@ -33,7 +33,8 @@ SHOT_MASS = (
 )
 LEFT = "[cycle_time]-N([fill_time])-N([hold_time])-N([mould_motion_time])"
 BY_CYCLE = "COUNT([cycle_time],[fill_time],[hold_time],[mould_motion_time])=4"
-BY_FORMULA = "COUNT([cooling_formula],[hold_time])=2"
+BY_FORMULA = "AND(COUNT([cooling_formula],[hold_time])=2,[cooling_formula]>[hold_time])"
+"""A wall that is cold before hold ends tells no window."""
 TO_OPENING = (
     "IF(COUNT([cooling_time])=1,[cooling_time],"
     f"IF({BY_CYCLE},[left],IF({BY_FORMULA},[cooling_formula]-[hold_time],[left])))"
@@ -42,9 +43,16 @@ PAST_OPENING = (
     "IF(COUNT([recovery_during_opening])=0,0,MIN([recovery_during_opening],[mould_motion_time]))"
 )
 AT_MOST = "[cycle_time]-N([fill_time])-N([hold_time])-N([screw_delay])"
-TURNING = f"MIN([to_opening],[left])-N([screw_delay])+{PAST_OPENING}"
-WINDOW = f"MAX(0,IF(COUNT([cycle_time])=1,MIN({TURNING},{AT_MOST}),{TURNING}))"
-"""MIN passes over what is empty."""
+
+
+def _window(to_opening: str) -> str:
+    """Return the formula of a window; MIN passes over what is empty."""
+    turning = f"MIN({to_opening},[left])-N([screw_delay])+{PAST_OPENING}"
+    return f"MAX(0,IF(COUNT([cycle_time])=1,MIN({turning},{AT_MOST}),{turning}))"
+
+
+WINDOW = _window("[to_opening]")
+LONGEST = _window("IF(AND(COUNT([cooling_time])=0,COUNT([cycle_time])=1),[left],[to_opening])")
 
 
 def live_jobs_sheet(appraisal: Appraisal, programme: Programme) -> Sheet:
@@ -86,6 +94,7 @@ def _headings(scales: Scales) -> tuple[Heading, ...]:
         Heading("At most, left by the cycle", "s", key="left"),
         Heading("Cooling by formula", "s", key="cooling_formula"),
         Heading("End of hold to opening", "s", key="to_opening"),
+        Heading("Recovery before a cycle gets longer", "s", key="longest"),
         scales.heading("Melt density", "density", "density"),
     )
 
@@ -125,6 +134,7 @@ def _cells(
     yield calculated(_nominal(window.cap), known(LEFT, "cycle_time"))
     yield calculated(_nominal(window.cooling), f"[#{key} cooling_formula]")
     yield calculated(_to_opening(window), TO_OPENING)
+    yield calculated(window.longest, known(LONGEST, "to_opening"))
     if resin is not None:
         density = scales.value(appraisal.resins[resin.id].melt_density, "density")
     yield _of_resin(density, of_resin, "density")

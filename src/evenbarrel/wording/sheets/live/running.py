@@ -111,7 +111,7 @@ def _flag(holds: bool) -> Cell:
 
 def _own_lost(case: int) -> str:
     time = f"calculation.recovery_time={case}"
-    lost = known(f"MAX(0,[{time}]-[jobs.window])", time, "jobs.window")
+    lost = known(f"MAX(0,[{time}]-[jobs.longest])", time, "jobs.longest")
     return f'IF([stated]="{YES}",{lost},"")'
 
 
