@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.forms.form import Form
-from evenbarrel.desk.forms.pick_line import PickLine
+from evenbarrel.desk.forms.grids.pick_line import PickLine
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.base import Frozen

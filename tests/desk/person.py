@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from evenbarrel.appraisal.references import Reference
 from evenbarrel.desk.forms.decision_forms import AskDialog
-from evenbarrel.desk.forms.grid_view import GridView
+from evenbarrel.desk.forms.grids.grid_view import GridView
 from evenbarrel.desk.pages.all_pages import PAGES
 from evenbarrel.desk.tables.sheet_table import SheetView
 from evenbarrel.desk.window.main_window import MainWindow

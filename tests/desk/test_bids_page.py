@@ -11,7 +11,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QWidget
 
 from evenbarrel.desk.forms.add_resin import TableDialog
-from evenbarrel.desk.forms.entry_model import EntryModel
+from evenbarrel.desk.forms.grids.entry_model import EntryModel
 from evenbarrel.desk.pages.bids.page import BidsPage
 from evenbarrel.desk.pages.bids.screw_sheet import PRINTED_FIRST
 from evenbarrel.desk.window.main_window import MainWindow

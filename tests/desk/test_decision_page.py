@@ -13,8 +13,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
 from evenbarrel.desk.forms.decision_forms import AskDialog
-from evenbarrel.desk.forms.grid_view import Area
-from evenbarrel.desk.forms.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
+from evenbarrel.desk.forms.grids.grid_view import Area
+from evenbarrel.desk.forms.grids.settings_table import NOTE, ORIGIN, VALUE, SettingsTable
 from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import Theme

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QGuiApplication, QImage
 
-from evenbarrel.desk.forms.frozen import FrozenNames
-from evenbarrel.desk.forms.grid_view import Area, GridView
-from evenbarrel.desk.forms.pick_line import PickLine
+from evenbarrel.desk.forms.grids.frozen import FrozenNames
+from evenbarrel.desk.forms.grids.grid_view import Area, GridView
+from evenbarrel.desk.forms.grids.pick_line import PickLine
 from evenbarrel.desk.pages.shots.page import COLUMNS, ShotsPage
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session

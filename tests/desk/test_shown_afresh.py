@@ -25,7 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.forms.frozen import FrozenNames
+from evenbarrel.desk.forms.grids.frozen import FrozenNames
 from evenbarrel.desk.pages.all_pages import PAGES as ALL_PAGES
 from evenbarrel.desk.pages.decision.page import DecisionPage
 from evenbarrel.desk.pages.shots.page import ShotsPage

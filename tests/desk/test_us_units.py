@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.appraise import appraise
-from evenbarrel.desk.forms.entry_model import EntryModel
+from evenbarrel.desk.forms.grids.entry_model import EntryModel
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.quantity import Quantity

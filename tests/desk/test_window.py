@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QMenu, QMessageBox, QRadi
 from evenbarrel import resources
 from evenbarrel.app import has_screen
 from evenbarrel.appraisal.references import ShotRef
-from evenbarrel.desk.forms.grid_view import GridView
+from evenbarrel.desk.forms.grids.grid_view import GridView
 from evenbarrel.desk.pages.fit.board_view import BoardView
 from evenbarrel.desk.pages.shots.page import COLUMNS
 from evenbarrel.desk.style.theme import Theme

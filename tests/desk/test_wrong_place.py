@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication
 
 from evenbarrel.appraisal.references import ShotRef
 from evenbarrel.desk.drawers.working import WorkingDrawer
-from evenbarrel.desk.forms.pick_line import PickLine
+from evenbarrel.desk.forms.grids.pick_line import PickLine
 from evenbarrel.desk.window.main_window import MainWindow
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model import datum_path as edits

@@ -14,7 +14,7 @@ from evenbarrel.appraisal.references import ClaimRef
 from evenbarrel.desk.drawers.questions import QuestionsDrawer
 from evenbarrel.desk.forms.add_resin import TableDialog
 from evenbarrel.desk.forms.decision_forms import AskDialog
-from evenbarrel.desk.forms.settings_table import NOTE, VALUE, SettingsTable
+from evenbarrel.desk.forms.grids.settings_table import NOTE, VALUE, SettingsTable
 from evenbarrel.desk.pages.shots.resin_panel import ResinDialog
 from evenbarrel.desk.what_if.tried import Tryable, tryables
 from evenbarrel.desk.window.main_window import MainWindow

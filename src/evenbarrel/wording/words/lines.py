@@ -7,21 +7,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 from evenbarrel.units import KINDS
 from evenbarrel.wording.words.numbers import unit_text
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
+_MOST_KEPT = 4096
+"""Texts that are kept as they are broken: after an edit most stand where they stood."""
 _BETWEEN, _SENTENCES = re.compile("(?<=[,;]) "), re.compile("[.?!] ")
 
 
+@lru_cache(maxsize=_MOST_KEPT)
 def with_units_kept(text: str, joint: str = "") -> str:
     """Return a text that holds no place to break between a number and its unit.
 
     `joint` stands behind each stroke within a unit, where lines may be broken behind strokes.
     """
-    return _amounts().sub(lambda found: _kept(found[0], joint), text)
+    return _units().sub(lambda found: _kept(found[0], joint), text)
 
 
 def _kept(found: str, joint: str) -> str:
@@ -29,17 +32,16 @@ def _kept(found: str, joint: str) -> str:
 
 
 @cache
-def _amounts() -> re.Pattern[str]:
-    """Return what finds a unit, with the space between its number and it, and what leads amounts.
+def _units() -> re.Pattern[str]:
+    """Return what finds a unit, with the space before it, and the space behind a ± or a currency.
 
-    What leads is the space behind a ± or a currency.
+    A unit without a stroke counts behind a number alone: "in" may be a word.
     """
     texts = {unit_text(unit) for kind in KINDS.values() for unit in kind.units} - {""}
     longest = sorted(texts, key=len, reverse=True)
-    behind = "|".join(re.escape(text) for text in longest)
-    alone = "|".join(re.escape(text) for text in longest if "/" in text)
+    unit = "|".join(re.escape(text) for text in longest)
     return re.compile(
-        rf"(?<=\d) (?:{behind})(?![\w/])|(?<![\w/])(?:{alone})(?![\w/])"
+        rf"(?:(?<=\d) |(?<![\w/])(?=\w+/))(?:{unit})(?![\w/])"
         r"|(?<=±) (?=\d)|(?<=\b[A-Z]{3}) (?=−?\d)"
     )
 

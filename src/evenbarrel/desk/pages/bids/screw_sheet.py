@@ -11,9 +11,10 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
-from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
-from evenbarrel.desk.forms.entry_table import EntryView
-from evenbarrel.desk.forms.grid_note import GridNote
+from evenbarrel.desk.forms.grids.entered_cells import ShapeRole
+from evenbarrel.desk.forms.grids.entry_model import EntryModel
+from evenbarrel.desk.forms.grids.entry_table import EntryView
+from evenbarrel.desk.forms.grids.grid_note import GridNote
 from evenbarrel.desk.pages.bids.cell_strip import CellStrip
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label

@@ -24,8 +24,8 @@ from evenbarrel.appraisal.references import (
     RuleRef,
     WayOut,
 )
+from evenbarrel.desk.forms.grids.settings_table import SettingsTable
 from evenbarrel.desk.forms.refused_texts import Typing
-from evenbarrel.desk.forms.settings_table import SettingsTable
 from evenbarrel.desk.help.topics import explain
 from evenbarrel.desk.pages.decision.choosing.choosing import Choosing
 from evenbarrel.desk.pages.decision.confirm_panel import ConfirmPanel

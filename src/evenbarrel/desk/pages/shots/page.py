@@ -17,11 +17,12 @@ from PySide6.QtWidgets import (
 from evenbarrel.appraisal.references import DatumRef, Reference, ShotRef, WayOut
 from evenbarrel.desk.forms.add_resin import ask_for_resin
 from evenbarrel.desk.forms.cell_edits import CellEdits, grid_context, with_datum
-from evenbarrel.desk.forms.computed import Computed
-from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
-from evenbarrel.desk.forms.entry_table import EntryView
 from evenbarrel.desk.forms.form import Form, context_of, scrolled
-from evenbarrel.desk.forms.grid_note import GridNote
+from evenbarrel.desk.forms.grids.computed import Computed
+from evenbarrel.desk.forms.grids.entered_cells import ShapeRole
+from evenbarrel.desk.forms.grids.entry_model import EntryModel
+from evenbarrel.desk.forms.grids.entry_table import EntryView
+from evenbarrel.desk.forms.grids.grid_note import GridNote
 from evenbarrel.desk.forms.refused_texts import Typing
 from evenbarrel.desk.pages.page import Page
 from evenbarrel.desk.pages.shots.programme_dialog import ProgrammeDialog
@@ -67,7 +68,7 @@ _TABLE_AND_FORM = (248, 560)
 _WIDEST_ABOUT = 640
 _NAMES = 2
 """Columns at the left that hold names."""
-_WIDTHS = (132, 148, 48, 64, 56, 56, 64, 56, 56, 64, 48, 56, 44, 68)
+_WIDTHS = (132, 136, 48, 64, 56, 56, 64, 56, 56, 64, 48, 56, 44, 68)
 
 
 class ShotsPage(Page):

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from evenbarrel.desk.collecting.extract_panel import ExtractPanel
 from evenbarrel.desk.fields.base import Field
-from evenbarrel.desk.forms.entry_model import ShapeRole
 from evenbarrel.desk.forms.form import Form
+from evenbarrel.desk.forms.grids.entered_cells import ShapeRole
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.intake.in_words import shape_of

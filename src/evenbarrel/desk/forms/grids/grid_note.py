@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPlainTextEdit, QPushButton
 
-from evenbarrel.desk.forms.grid_view import GridView
+from evenbarrel.desk.forms.grids.grid_view import GridView
 
 
 class GridNote(QFrame):

@@ -1,8 +1,8 @@
-"""Entered data as a table that Qt reads and writes: things against their data."""
+"""Entered data as a table that Qt reads and writes, cell by cell: things against their data."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
@@ -11,23 +11,22 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QColor
 
 from evenbarrel.desk.forms.cell_edits import CellEdits, places_that_differ
-from evenbarrel.desk.forms.cell_words import lies, on_one_line, tip_of, title_of
-from evenbarrel.desk.forms.computed import RIGHT, Computed, beside_unit, over_unit
-from evenbarrel.desk.forms.grid_view import Area, GridModel
+from evenbarrel.desk.forms.grids.cell_words import lies, tip_of
+from evenbarrel.desk.forms.grids.computed import RIGHT, Computed, beside_unit, over_unit
+from evenbarrel.desk.forms.grids.grid_view import GridModel
 from evenbarrel.desk.forms.refused_texts import Find, RefusedTexts
 from evenbarrel.desk.help.topics import TopicRole, key_of_shape
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.style.state_marks import mark_icon
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.tables.roles import Index
-from evenbarrel.entry.block import Anchor, Column, Rows, read_block
 from evenbarrel.entry.meant import unit_shared
 from evenbarrel.entry.shapes import Context, Shape, read, written
 from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import blocks, pages
 from evenbarrel.wording.words import labels
-from evenbarrel.wording.words.numbers import counted, in_system, unit_text
+from evenbarrel.wording.words.numbers import in_system, unit_text
 
 ShapeRole = Qt.ItemDataRole.UserRole + 3
 """The Shape of an entered cell, None for a computed one."""
@@ -44,7 +43,7 @@ _READ = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.I
 _ENTERED = _READ | Qt.ItemFlag.ItemIsEditable
 
 
-class EntryModel(GridModel):
+class EnteredCells(GridModel):
     """Things against their data; `across` puts the things into columns.
 
     What is computed stands behind the data, or before the datum at place `computed_at`. A text
@@ -299,84 +298,6 @@ class EntryModel(GridModel):
     def has_resin(self, key: str) -> bool:
         """Say whether the evaluation has the resin of that key."""
         return key in self._context.resins
-
-    def copied(self, area: Area) -> tuple[Rows, Rows]:
-        """Return the cells of a block as they read back: with headings, and alone."""
-        alone = tuple(
-            tuple(self._copied(self.index(row, column)) for column in area.columns)
-            for row in area.rows
-        )
-        if self._across:
-            titles = (on_one_line(self._titles[place]) for place in area.columns)
-            named = zip(area.rows, alone, strict=True)
-            rows = ((title_of(self._columns[row]), *cells) for row, cells in named)
-            return (("", *titles), *rows), alone
-        return (tuple(title_of(self._columns[at]) for at in area.columns), *alone), alone
-
-    def put_rows(self, rows: Rows, top: int, left: int, named: bool) -> str:
-        """Put a block in from that cell on; return what was taken and what was not, in words."""
-        thing, datum = (left, top) if self._across else (top, left)
-        columns = [
-            Column(one.datum.label, one, one.name in self._shared, self._unit(one))
-            if isinstance(one, Shape)
-            else Column(one.title, None)
-            for one in self._columns
-        ]
-        anchor = Anchor(thing, datum, len(self._things), self._most, self._across, named)
-        block = read_block(rows, columns, anchor, self._things, self._context)
-        count = len(self._things)
-        values = {self._things[at].id: v for at, v in block.values.items() if at < count}
-        added = tuple(v for at, v in sorted(block.values.items()) if at >= count)
-        if not self._put(CellEdits(blocks.PASTE, values, added)):
-            return blocks.taken(0, "", block.left_out)
-        how_many = counted(len(added), "screw" if self._across else "job") if added else ""
-        return blocks.taken(block.count, how_many, block.left_out, block.doubted)
-
-    def fill(self, area: Area) -> str:
-        """Give every cell of a block what stands in its first; return what was done."""
-        cells = list(self._entered(area))
-        first = area.left if self._across else area.top
-        values: dict[str, dict[str, Any]] = {}
-        for place, shape in cells:
-            if place != first:
-                value = getattr(self._things[first], shape.name)
-                values.setdefault(self._things[place].id, {})[shape.name] = value
-        if not values:
-            return blocks.NOTHING_TO_FILL
-        return self._changed(CellEdits(self.fills, values))
-
-    def clear_cells(self, area: Area) -> str:
-        """Empty the cells of a block; return what was done."""
-        values: dict[str, dict[str, Any]] = {}
-        for place, shape in self._entered(area):
-            empty = read(shape, "", self._context).value
-            values.setdefault(self._things[place].id, {})[shape.name] = empty
-        return self._changed(CellEdits(blocks.CLEAR, values))
-
-    def _changed(self, cells: CellEdits) -> str:
-        count = sum(len(fields) for fields in cells.values.values())
-        return blocks.cleared(count) if self._put(cells) else blocks.taken(0, "")
-
-    def _put(self, cells: CellEdits) -> bool:
-        for thing, fields in cells.values.items():
-            for name in fields:
-                self.texts.forget(thing, name)
-        return self._put_cells(cells)
-
-    def _entered(self, area: Area) -> Iterator[tuple[int, Shape]]:
-        """Yield the place of the thing and the shape of each entered cell of a block."""
-        things, data = (area.columns, area.rows) if self._across else (area.rows, area.columns)
-        for datum in data:
-            column = self._columns[datum]
-            if isinstance(column, Shape):
-                yield from ((place, column) for place in things)
-
-    def _copied(self, index: Index) -> str:
-        column = self._column(index)
-        if isinstance(column, Shape):
-            return written(column, getattr(self.thing_at(index), column.name), self._context)
-        text = str(index.data())
-        return f"{text} {column.unit}".rstrip() if any(map(str.isdigit, text)) else text
 
     def _column(self, index: Index) -> Shape | Computed:
         return self._columns[index.row() if self._across else index.column()]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt
 
-from evenbarrel.desk.forms.computed import RIGHT, Computed
+from evenbarrel.desk.forms.grids.computed import RIGHT, Computed
 from evenbarrel.entry.shapes import Shape
 from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.sentences import pages

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
@@ -14,12 +14,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from evenbarrel.desk.forms.computed import RIGHT
-from evenbarrel.desk.forms.grid_note import GridNote
-from evenbarrel.desk.forms.grid_view import Area, GridModel, GridView
+from evenbarrel.desk.forms.grids.computed import RIGHT
+from evenbarrel.desk.forms.grids.grid_note import GridNote
+from evenbarrel.desk.forms.grids.grid_view import Area, GridModel, GridView
 from evenbarrel.desk.style.plain import for_people
 from evenbarrel.desk.window.session import Session
-from evenbarrel.entry.block import Rows
 from evenbarrel.entry.settings import Setting, read_setting, text_of
 from evenbarrel.model.datum_path import Path, TypedText
 from evenbarrel.model.evaluation import Evaluation
@@ -36,13 +35,16 @@ from evenbarrel.wording.sentences.pages import DOES_NOT_FIT, TYPED_BEFORE, chang
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.limits import limit_note, shipped_note
 
+if TYPE_CHECKING:
+    from evenbarrel.entry.block import Rows
+
 Index = QModelIndex | QPersistentModelIndex
 
 LABEL, VALUE, ORIGIN, NOTE = range(4)
 _TITLES = ("", "Value", "Origin", "Note")
 _PADDING = 24
-_LEAST_ORIGIN, _LEAST_NOTE = 130, 130
-"""What is seen of an origin, and of a note, in a narrow window [px]."""
+_LEAST_LABEL, _LEAST_ORIGIN, _LEAST_NOTE = 160, 130, 130
+"""What is seen of a setting's name, its origin and its note in a narrow window [px]."""
 
 
 PutSettings = Callable[[str, Mapping[SettingKey, float | None], Mapping[SettingKey, str]], bool]
@@ -306,11 +308,11 @@ class SettingsTable(QWidget):
         self.view.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.back = QPushButton("Back to the &usual value")
         self.back.clicked.connect(self._back)
-        column = QVBoxLayout(self)
+        self._column = QVBoxLayout(self)
         self.note = GridNote(self.view)
-        column.addWidget(self.view, 1)
-        column.addWidget(self.note)
-        column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
+        self._column.addWidget(self.view, 1)
+        self._column.addWidget(self.note)
+        self._column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         self.model.noted.connect(self._note)
         self.model.refused.connect(session.refused)
         self.model.refused.connect(session.keep_soon)
@@ -334,11 +336,19 @@ class SettingsTable(QWidget):
         self._fit()
 
     def _fit(self) -> None:
-        """Give each column what it takes; where its note lacks room the origin gives way."""
-        over = sum(self._wanted) + _LEAST_NOTE - self.view.viewport().width()
-        for column, width in enumerate(self._wanted):
-            gives = min(max(0, over), width - _LEAST_ORIGIN) if column == ORIGIN else 0
-            self.view.setColumnWidth(column, width - gives)
+        """Give each column what it takes; where the last lacks room the wide ones give way."""
+        widths = list(self._wanted)
+        # The table itself is as wide as before until it is laid out.
+        bar = self.view.verticalScrollBar().sizeHint().width()
+        room = self._column.contentsRect().width() - 2 * self.view.frameWidth() - bar
+        over = max(0, sum(widths) + _LEAST_NOTE - room)
+        for column, least in ((ORIGIN, _LEAST_ORIGIN), (LABEL, _LEAST_LABEL)):
+            if column < len(widths):
+                gives = min(over, max(0, widths[column] - least))
+                widths[column] -= gives
+                over -= gives
+        for column, width in enumerate(widths):
+            self.view.setColumnWidth(column, width)
 
     def choose(self, path: Path) -> None:
         """Take the keyboard to the value of the setting at `path`, where there is one."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import (
     QAbstractTableModel,
@@ -33,8 +34,10 @@ from PySide6.QtWidgets import (
 from evenbarrel.desk.style.plain import on_clipboard, to_clipboard
 from evenbarrel.desk.tables.plain_cells import PlainCells
 from evenbarrel.desk.tables.roles import Index
-from evenbarrel.entry.block import MOST_CHARACTERS, Rows, joined, split
 from evenbarrel.wording.sentences import blocks
+
+if TYPE_CHECKING:
+    from evenbarrel.entry.block import Rows
 
 _TABS = (Qt.Key.Key_Tab, Qt.Key.Key_Backtab)
 _CELLS = "application/x-evenbarrel-cells"
@@ -201,6 +204,9 @@ class GridView(QTableView):
         area = self.area()
         if area is None:
             return
+        # Loaded with the first block.
+        from evenbarrel.entry.block import joined
+
         headed, alone = self.grid.copied(area)
         # One value is wanted for itself, without its heading.
         is_one = len(area.rows) == len(area.columns) == 1
@@ -208,6 +214,8 @@ class GridView(QTableView):
 
     def paste(self) -> None:
         """Put in what is on the clipboard, from the cell in focus on, or say why not."""
+        from evenbarrel.entry.block import MOST_CHARACTERS, split
+
         # A grid without any cell yet takes a block too.
         area = self.area() or Area(0, 0, 0, 0)
         data = on_clipboard()

@@ -20,10 +20,11 @@ from PySide6.QtWidgets import (
 )
 
 from evenbarrel.desk.fields.base import LineEdit
-from evenbarrel.desk.forms.entry_model import EntryModel, ShapeRole
-from evenbarrel.desk.forms.frozen import FrozenNames
-from evenbarrel.desk.forms.grid_view import GridDelegate, GridView
-from evenbarrel.desk.forms.pick_line import PickLine
+from evenbarrel.desk.forms.grids.entered_cells import ShapeRole
+from evenbarrel.desk.forms.grids.entry_model import EntryModel
+from evenbarrel.desk.forms.grids.frozen import FrozenNames
+from evenbarrel.desk.forms.grids.grid_view import GridDelegate, GridView
+from evenbarrel.desk.forms.grids.pick_line import PickLine
 from evenbarrel.desk.tables.plain_cells import BESIDE
 from evenbarrel.desk.tables.roles import Index, ReferenceRole
 from evenbarrel.entry.shapes import Shape

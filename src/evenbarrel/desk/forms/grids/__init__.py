@@ -1,0 +1,1 @@
+"""Grids that are typed into like a spreadsheet: jobs, screws, settings."""
