@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from evenbarrel.storage.files import FileRefused
+from evenbarrel.wording.sentences.cells import fit_sentences
 from evenbarrel.wording.sentences.deciding.gate import gate_words
 
 from .cases import PERSON, RESINS, Case, Filed
@@ -167,6 +168,19 @@ def test_glass_filled_polyamide_on_iron_based_bimetal_is_usual_practice() -> Non
     corrosion = case.criterion("corrosion")
     assert (corrosion["state"], corrosion["because"]) == ("near_edge", ["comfort"])
     assert case.gate()[0] != "shut"
+
+
+@pytest.mark.parametrize(("temperature", "warned"), [("205 degC", False), ("240 degC", True)])
+def test_acetal_hotter_than_any_known_stay_is_warned_of(temperature: str, warned: bool) -> None:
+    """No limit is known at 240 degC: nothing is judged, but what can hurt somebody is said."""
+    job = {"resin": "pom", "shot_mass": "180 g", "melt_temperature": temperature}
+    case = Case(jobs=(job,))
+    residence = case.criterion("residence")
+    assert (residence["state"] == "not_stated") == warned
+    assert (residence["caution"] == "overheated_acetal") == warned
+    assert (case.appraisal.grid.overheated == ("acetal",)) == warned
+    told = " ".join(fit_sentences(case.appraisal.fit("b0", "j0"), "metric"))
+    assert ("formaldehyde" in told) == warned
 
 
 # 4: the window for recovery ----------------------------------------------------------------------

@@ -454,9 +454,12 @@ def with_others(evaluation: Filed, unit: Filed, found: dict[str, dict[str, Claim
         for key in known:
             found[key]["output_per_turn"] = Claim("query")
         return
+    doubted = [key for key, claims in found.items() if claims["output_per_turn"].state == "query"]
+    # A screw in doubt by itself puts no other in doubt.
+    sound = {**unit, "barrels": [b for b in unit["barrels"] if b["id"] not in doubted]}
     for barrel in unit["barrels"]:
         if found[barrel["id"]]["output_per_turn"].state != "query":
-            derived = rate_by_others(evaluation, unit, barrel)
+            derived = rate_by_others(evaluation, sound, barrel)
             if derived is not None:
                 claim = Claim(
                     "query", si(barrel["plasticising_rate"]) / derived - 1, basis="beside"

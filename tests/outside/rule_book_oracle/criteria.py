@@ -335,9 +335,10 @@ def residence(pair: Pair) -> Measured:
     edge = residence_limit(resin, melt) if resin and melt is not None else None
     volume, assumed = inventory(pair)
     datum = pair.job.get("cycle_time")
-    missing = missing_of_volume(pair) + pair.lacking(
-        cycle_time=datum, screw_diameter=d, melt_inventory=volume
-    )
+    missing = missing_of_volume(pair) + pair.lacking(cycle_time=datum, screw_diameter=d)
+    if d is not None:
+        # With a diameter the inventory is had: without one nobody need state it.
+        missing += pair.lacking(melt_inventory=volume)
     if resin:
         missing += pair.lacking(melt_density=rho, residence_limits=edge)
     runner = hot_runner_volume(pair.job)

@@ -66,8 +66,8 @@ class Row:
         }
         if barrel.ring_kind == "smear_tip":
             missing["ring_travel_stated"] = ()
-        if self.reading.diameter is None and inventory_route(barrel) == "diameter_rule":
-            # The diameter is all that lacks.
+        if self.reading.diameter is None and barrel.melt_inventory is None:
+            # With a diameter the inventory is had: nobody need state it.
             missing["melt_inventory"] = ("screw_diameter",)
         return missing
 

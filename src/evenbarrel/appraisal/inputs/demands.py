@@ -84,6 +84,13 @@ def residence_limit(job: Job, resin: Resin | None) -> float | None:
     return None if isnan(stay) else stay
 
 
+def is_too_hot(job: Job, resin: Resin | None) -> bool:
+    """Say whether the melt is hotter than any temperature for which the resin's stay is known."""
+    known = resin is not None and either(job, resin, "melt_temperature") is not None
+    limits = () if resin is None else resin.residence_limits
+    return known and bool(limits) and residence_limit(job, resin) is None
+
+
 def utilisation_window(resin: Resin | None, limits: Limits) -> tuple[float | None, float | None]:
     """Return the lowest and highest share of volume for a resin: its own window, else its class's.
 

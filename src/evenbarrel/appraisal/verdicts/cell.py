@@ -9,6 +9,7 @@ from math import isfinite
 import numpy as np
 
 from evenbarrel.appraisal.inputs.columns import Column
+from evenbarrel.appraisal.inputs.demands import is_too_hot
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.appraisal.results import SEVERITY, CriterionResult, Misfit, ReadingResult
 from evenbarrel.appraisal.verdicts.assessment import Assessment
@@ -85,8 +86,10 @@ def _caution(assessment: Assessment, row: int, column: int) -> str | None:
     key, value = assessment.criterion.key, float(assessment.interval.nominal[row, column])
     if key == "recovery" and np.isinf(assessment.interval.low[row, column]):
         return "no_window_left"
-    hazard = hazard_of(key, assessment.table.columns[column])
-    if hazard is not None and assessment.state[row, column] in (OUTSIDE, NEAR_EDGE):
+    shot = assessment.table.columns[column]
+    hazard = hazard_of(key, shot)
+    stays = assessment.state[row, column] in (OUTSIDE, NEAR_EDGE)
+    if hazard is not None and (stays or is_too_hot(shot.entered, shot.resin)):
         return f"overheated_{hazard}"
     return "short_stay" if key == "residence" and value < SHORT_STAY else None
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from evenbarrel.appraisal.criteria.definition import Criterion, Flags
 from evenbarrel.appraisal.gate_results import GateState
+from evenbarrel.appraisal.inputs.demands import is_too_hot
 from evenbarrel.appraisal.results import (
     SEVERITY,
     Basis,
@@ -266,12 +267,19 @@ class Grid:
 
     @cached_property
     def overheated(self) -> tuple[str, ...]:
-        """Groups of resins that turn dangerous of which any job stays too long, or nearly so."""
+        """Groups of resins that turn dangerous of which any job stays too long, or nearly so.
+
+        A melt hotter than any temperature for which the stay is known counts as one that does.
+        """
         key, codes = "residence", (OUTSIDE, NEAR_EDGE)
         applies = self.table.applies[: self.table.barrels]
         long = np.asarray((np.isin(self._of(key).state, codes) & applies).any(axis=0))
         columns = self.table.columns[: len(self.job_ids)]
-        found = {hazard_of(key, one) for one, stays in zip(columns, long, strict=True) if stays}
+        found = {
+            hazard_of(key, one)
+            for one, stays in zip(columns, long, strict=True)
+            if stays or (applies.any() and is_too_hot(one.entered, one.resin))
+        }
         return tuple(group for group in HAZARDS if group in found)
 
     @cached_property

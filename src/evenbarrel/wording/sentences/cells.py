@@ -359,6 +359,8 @@ def fit_sentences(
     order = [fit.binding] if fit.binding is not None else []
     named = [] if besides or fit.state != "outside" else _near(fit)
     order += [c.key for c in fit.criteria if c.state in ("outside", "near_edge")]
+    # What can hurt somebody is said although nothing else is known.
+    order += [c.key for c in fit.criteria if alone and (c.caution or "").startswith("overheated")]
     for key in dict.fromkeys(key for key in order if key not in named):
         sentences.append(criterion_sentence(by_key[key], units, cautioned=alone))
     if named:
