@@ -18,7 +18,7 @@ from evenbarrel.decision.asking.ranges import Range, common, conflict, fewest
 from evenbarrel.decision.asking.sizes import usual_sizes
 from evenbarrel.decision.decide import decide
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.report.paper.pictures.cost_drawing import bars_drawing
 from evenbarrel.wording.pictures.ask_bars import ask_bars
 from evenbarrel.wording.sentences.asking.data_sheet import wanted_lines
 from evenbarrel.wording.sheets.decision.cost import cost_sheet

@@ -13,7 +13,7 @@ from evenbarrel.decision.decide import decide
 from evenbarrel.decision.flips.choice import Choice, Compared, choices_of, only_these
 from evenbarrel.decision.flips.numbers import moved, numbers_of
 from evenbarrel.decision.flips.search import FINE, flips_of
-from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.report.paper.pictures.cost_drawing import bars_drawing
 from evenbarrel.wording.paper.leaders import nearest_flips
 from evenbarrel.wording.pictures.flip_bars import flip_bars
 from evenbarrel.wording.standing_by.flips import (

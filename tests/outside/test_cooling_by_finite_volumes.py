@@ -36,7 +36,8 @@ def cooled_at(size: float, diffusivity: float, ratio: float, shape: str, target:
 
     left.terminal = True
     ends = (0.0, 4.0 * half**2 / diffusivity)
-    solved = solve_ivp(rate, ends, np.ones(CELLS), "BDF", events=left, rtol=1e-7, atol=1e-9)
+    # Not BDF: scipy begins it on memory that nobody set, of which it may warn.
+    solved = solve_ivp(rate, ends, np.ones(CELLS), "Radau", events=left, rtol=1e-7, atol=1e-9)
     return float(solved.t_events[0][0])
 
 

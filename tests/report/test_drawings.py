@@ -13,11 +13,11 @@ from reportlab.pdfgen.canvas import Canvas
 from evenbarrel.appraisal.appraise import appraise
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.record.decision import Proposal
-from evenbarrel.report.paper.board import board_drawing, rows_that_fit
-from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
-from evenbarrel.report.paper.drawings import lanes_drawing, mark_drawing
 from evenbarrel.report.paper.fonts import MISSING, printable, register
-from evenbarrel.report.paper.strokes import (
+from evenbarrel.report.paper.pictures.board import board_drawing, rows_that_fit
+from evenbarrel.report.paper.pictures.board_key import key_drawing, legend_drawing
+from evenbarrel.report.paper.pictures.drawings import lanes_drawing, mark_drawing
+from evenbarrel.report.paper.pictures.strokes import (
     BADGE,
     Badge,
     Drawing,

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from reportlab.platypus import Flowable, Paragraph
 
 import evenbarrel.report
-from evenbarrel.report.paper.strokes import Marked
+from evenbarrel.report.paper.pictures.strokes import Marked
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer, styles
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

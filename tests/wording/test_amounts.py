@@ -12,7 +12,7 @@ from evenbarrel.appraisal.references import AmountRef, MachineRef, RunsRef
 from evenbarrel.decision.amount import SUM, Amount
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.model.evaluation import Evaluation
-from evenbarrel.report.paper.cost_drawing import bars_drawing
+from evenbarrel.report.paper.pictures.cost_drawing import bars_drawing
 from evenbarrel.trade.ownership import cost as formulas
 from evenbarrel.wording.pictures.cost_bars import side_by_side, step_by_step
 from evenbarrel.wording.sentences.deciding.choice import choice_lines

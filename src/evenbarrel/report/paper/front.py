@@ -10,11 +10,11 @@ from reportlab.platypus import Flowable, PageBreak, Spacer, Table
 from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.decision.flips.search import Flips
-from evenbarrel.report.paper.board import BoardRoom, board_drawing, rows_that_fit
-from evenbarrel.report.paper.board_key import key_drawing, legend_drawing
-from evenbarrel.report.paper.drawings import mark_drawing
 from evenbarrel.report.paper.pages import FRAME, ROOM, Outlined
 from evenbarrel.report.paper.palette import colour
+from evenbarrel.report.paper.pictures.board import BoardRoom, board_drawing, rows_that_fit
+from evenbarrel.report.paper.pictures.board_key import key_drawing, legend_drawing
+from evenbarrel.report.paper.pictures.drawings import mark_drawing
 from evenbarrel.report.paper.signing import signature_strip
 from evenbarrel.report.paper.tables import sheet_table
 from evenbarrel.report.paper.text import Writer

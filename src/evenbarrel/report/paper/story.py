@@ -10,14 +10,14 @@ from evenbarrel.appraisal.appraise import Appraisal
 from evenbarrel.decision.decide import Decision, decide
 from evenbarrel.decision.flips.search import Flips
 from evenbarrel.report.paper.appendix import appendix
-from evenbarrel.report.paper.board import board_drawing, rows_that_fit
-from evenbarrel.report.paper.cost_drawing import bars_drawing, bars_height
-from evenbarrel.report.paper.drawings import lanes_drawing
 from evenbarrel.report.paper.evidence.record import acceptance, assumptions, sign_off
 from evenbarrel.report.paper.evidence.sections import BESIDE, START, Sections, headed
 from evenbarrel.report.paper.evidence.suppliers import claims
 from evenbarrel.report.paper.front import Front
 from evenbarrel.report.paper.pages import DEPTH, ONE, ROOM, TWO, Outlined, columns
+from evenbarrel.report.paper.pictures.board import board_drawing, rows_that_fit
+from evenbarrel.report.paper.pictures.cost_drawing import bars_drawing, bars_height
+from evenbarrel.report.paper.pictures.drawings import lanes_drawing
 from evenbarrel.report.paper.tables import (
     banded_table,
     grid_tables,

@@ -14,7 +14,7 @@ from reportlab.platypus import Flowable, Table, TableStyle
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, width_of
 from evenbarrel.report.paper.pages import Begun
 from evenbarrel.report.paper.palette import colour
-from evenbarrel.report.paper.strokes import LEADING, MARK_ROOM, SIZE, Marked
+from evenbarrel.report.paper.pictures.strokes import LEADING, MARK_ROOM, SIZE, Marked
 from evenbarrel.report.paper.text import Writer
 from evenbarrel.wording.pictures.label_layout import fitted
 from evenbarrel.wording.sheets.sheet import Cell, Heading, Sheet

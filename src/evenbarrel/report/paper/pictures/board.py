@@ -9,7 +9,7 @@ from reportlab.lib.colors import white
 from evenbarrel.appraisal.results import SEVERITY
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, printable, register, width_of
 from evenbarrel.report.paper.palette import colour as named
-from evenbarrel.report.paper.strokes import (
+from evenbarrel.report.paper.pictures.strokes import (
     BADGE,
     MARK,
     Badge,

@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from evenbarrel.report.paper.board import STRIPE
 from evenbarrel.report.paper.fonts import REGULAR, printable, register, width_of
 from evenbarrel.report.paper.palette import colour as named
-from evenbarrel.report.paper.strokes import (
+from evenbarrel.report.paper.pictures.board import STRIPE
+from evenbarrel.report.paper.pictures.strokes import (
     Badge,
     Bar,
     Drawing,

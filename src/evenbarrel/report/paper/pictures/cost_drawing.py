@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from evenbarrel.report.paper.fonts import BOLD, REGULAR, register, width_of
 from evenbarrel.report.paper.palette import colour as named
-from evenbarrel.report.paper.strokes import Bar, Drawing, Hatched, Line, outline, solid, words
+from evenbarrel.report.paper.pictures.strokes import (
+    Bar,
+    Drawing,
+    Hatched,
+    Line,
+    outline,
+    solid,
+    words,
+)
 from evenbarrel.wording.pictures.bars import Bars, Filling
 
 _TITLE, _KEY, _FOOT = 14.0, 12.0, 12.0
