@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations
 
@@ -30,7 +30,7 @@ from evenbarrel.appraisal.kept import (
     rows_and_inputs,
 )
 from evenbarrel.appraisal.progress import Report, report_nothing
-from evenbarrel.appraisal.questions import ask
+from evenbarrel.appraisal.questions import Asked, ask, with_answers
 from evenbarrel.appraisal.references import ClaimRef, CriterionRef
 from evenbarrel.appraisal.results import (
     SEVERITY,
@@ -89,6 +89,8 @@ class Appraisal:
     """Jobs that must never run on one machine."""
     masks: Appraisal | None = None
     """What this is a masked copy of: its digest is printed, its signatures are judged."""
+    asked_before: Asked | None = field(default=None, repr=False, compare=False)
+    """Questions of an earlier state, to be taken over where the same raises them."""
 
     @property
     def unmasked(self) -> Appraisal:
@@ -96,9 +98,20 @@ class Appraisal:
         return self.masks or self
 
     @cached_property
+    def asked(self) -> Asked:
+        """Every question, whatever was said of it, with what raised them."""
+        table, before = self.grid.table, self.asked_before
+        return ask(table, self.barrels, self.bids, self.jobs, self.evaluation, before)
+
+    @property
+    def asked_last(self) -> Asked | None:
+        """The questions that were drawn up last: its own, or those of an appraisal before it."""
+        return self.asked if "asked" in vars(self) else self.asked_before
+
+    @cached_property
     def questions(self) -> tuple[Question, ...]:
         """Every question, to suppliers and to us, with what became of it."""
-        asked = ask(self.grid.table, self.barrels, self.bids, self.jobs, self.evaluation)
+        asked = tuple(with_answers(self.asked.questions, self.evaluation))
         if self.masks is None:
             return asked
         # What is masked is stated all the same: nobody has to be asked for it.
@@ -326,6 +339,7 @@ def appraise(
         gates=Gates(grid, disputes, doubts, evaluation.assignment, incompatible),
         planned_range=shots.planned_range(jobs),
         incompatible_pairs=incompatible,
+        asked_before=None if before is None else before.asked_last,
     )
 
 

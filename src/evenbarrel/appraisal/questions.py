@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from evenbarrel.appraisal.inputs.barrel_inputs import Row
 from evenbarrel.appraisal.inputs.intervals import READINGS, SHOTS
 from evenbarrel.appraisal.job_results import JobResult
 from evenbarrel.appraisal.results import BarrelResult, BidResult, Cause, Claim, Question
-from evenbarrel.appraisal.unpriced import PRICE, unpriced
+from evenbarrel.appraisal.unpriced import PRICE, Unpriced, unpriced
 from evenbarrel.appraisal.verdicts.table import Table
 from evenbarrel.model.evaluation import Evaluation
 from evenbarrel.model.offers.bid import Barrel, Bid, InjectionUnit
@@ -33,6 +33,50 @@ Rank = tuple[int, bool]
 _GRAVITY = {"contradicts": 0, "query": 1, "not_stated": 2}
 NOT_STATED: Rank = (_GRAVITY["not_stated"], False)
 QUERY: Rank = (_GRAVITY["query"], False)
+
+
+class _OfBarrel(NamedTuple):
+    """A datum of a barrel, or of its unit or bid, that a criterion needs and nobody stated."""
+
+    bid: str
+    barrel: str
+    datum: str
+    criterion: str
+
+
+class _OfJob(NamedTuple):
+    """A datum of a job that is asked for, with the code of the question and what raised it."""
+
+    job: str
+    datum: str
+    rank: Rank
+    key: str
+    raised_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reasons:
+    """All that questions are raised by: where it is the same, so are the questions.
+
+    `own` are the bids that list machines of the plant; `undated` barrel and criterion of a
+    deviation that has an end, where the evaluation has no day.
+    """
+
+    own: frozenset[str]
+    barrels: tuple[BarrelResult, ...]
+    bids: tuple[BidResult, ...]
+    of_barrels: tuple[_OfBarrel, ...]
+    of_jobs: tuple[_OfJob, ...]
+    undated: tuple[tuple[str, str], ...]
+    unpriced: tuple[Unpriced, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Questions, and what raised them."""
+
+    reasons: Reasons
+    questions: tuple[Question, ...]
 
 
 @dataclass(slots=True)
@@ -202,10 +246,9 @@ def _needed_by_no_job(table: Table, name: str) -> bool:
     return bool(table.columns) and all(c.missing.get(name) == () for c in table.columns)
 
 
-def _from_barrels(drafts: _Drafts, table: Table) -> None:
+def _of_barrels(table: Table) -> Iterator[_OfBarrel]:
     for row, datum, criterion in _needed_of_barrels(table):
-        draft = drafts.add(row.unit.bid.id, datum, NOT_STATED, MISSING, criterion)
-        draft.barrels[row.stated.barrel.id] = None
+        yield _OfBarrel(row.unit.bid.id, row.stated.barrel.id, datum, criterion)
 
 
 def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
@@ -221,14 +264,14 @@ def _needed_of_jobs(table: Table) -> Iterator[tuple[str, str, str]]:
                 yield column.entered.id, datum, need.criterion
 
 
-def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None:
+def _of_jobs(table: Table, jobs: Sequence[JobResult]) -> Iterator[_OfJob]:
     # Without resin and mass nothing can be said of a job: these come first.
     for datum in ("resin", "part_mass", "cavities"):
         for result in jobs:
             if datum in result.missing:
-                drafts.add(None, datum, NOT_STATED, MISSING, "capacity").jobs[result.id] = None
+                yield _OfJob(result.id, datum, NOT_STATED, MISSING, "capacity")
     for job, datum, criterion in _needed_of_jobs(table):
-        drafts.add(None, datum, NOT_STATED, MISSING, criterion).jobs[job] = None
+        yield _OfJob(job, datum, NOT_STATED, MISSING, criterion)
     noted = {
         "runner_not_stated": "runner_mass",
         "smallest_ignored": "smallest_shot_mass",
@@ -239,11 +282,11 @@ def _from_jobs(drafts: _Drafts, table: Table, jobs: Sequence[JobResult]) -> None
         for note in result.notes:
             # What a shot was computed without is no question where there is no shot.
             if note in noted and result.nominal is not None:
-                drafts.add(None, noted[note], QUERY, note, note).jobs[result.id] = None
+                yield _OfJob(result.id, noted[note], QUERY, note, note)
 
 
-def _with_answers(questions: Iterable[Question], evaluation: Evaluation) -> Iterator[Question]:
-    """Yield the questions with what became of each; one about another number is open again."""
+def with_answers(questions: Iterable[Question], evaluation: Evaluation) -> Iterator[Question]:
+    """Yield questions with what became of each; one about another number is open again."""
     answers = {answer.question: answer for answer in evaluation.answers}
     for question in questions:
         answer = answers.get(question.id)
@@ -260,23 +303,15 @@ def _with_answers(questions: Iterable[Question], evaluation: Evaluation) -> Iter
             yield replace(question, changed="more" if more else "number")
 
 
-def _from_deviations(drafts: _Drafts, evaluation: Evaluation) -> None:
-    """Ask for the day of the evaluation where a deviation has an end: without it none runs."""
-    if evaluation.as_of is not None:
-        return
-    for deviation in evaluation.deviations:
-        if deviation.until is not None and evaluation.counts(deviation.barrel):
-            draft = drafts.add(None, "as_of", NOT_STATED, MISSING, deviation.criterion)
-            draft.barrels[deviation.barrel] = None
+def _undated(evaluation: Evaluation) -> Iterator[tuple[str, str]]:
+    """Yield barrel and criterion of each deviation that has an end and no day to hold it against.
 
-
-def _from_prices(drafts: _Drafts, evaluation: Evaluation) -> None:
-    """Ask for what an amount of the decision cannot be had without."""
-    for one in unpriced(evaluation):
-        key = MISSING if one.key == PRICE else one.key
-        draft = drafts.add(one.bid, one.datum, NOT_STATED, key, "cost")
-        draft.barrels |= dict.fromkeys(one.barrels)
-        draft.jobs |= dict.fromkeys(one.jobs)
+    Without the day of the evaluation none of them runs.
+    """
+    if evaluation.as_of is None:
+        for deviation in evaluation.deviations:
+            if deviation.until is not None and evaluation.counts(deviation.barrel):
+                yield deviation.barrel, deviation.criterion
 
 
 def ask(
@@ -285,14 +320,40 @@ def ask(
     bids: Sequence[BidResult],
     jobs: Sequence[JobResult],
     evaluation: Evaluation,
-) -> tuple[Question, ...]:
-    """Return every question, stable in id and order, with what became of it so far."""
-    counting = evaluation.counting_bids
-    drafts = _Drafts({bid.id for bid in counting if bid.is_own})
-    _from_claims(drafts, barrels, bids)
-    _from_ratings(drafts, barrels)
-    _from_barrels(drafts, table)
-    _from_jobs(drafts, table, jobs)
-    _from_deviations(drafts, evaluation)
-    _from_prices(drafts, evaluation)
-    return tuple(_with_answers(drafts.questions([bid.id for bid in bids]), evaluation))
+    before: Asked | None = None,
+) -> Asked:
+    """Return every question, stable in id and order, whatever was said of it.
+
+    Those `before` are returned where they were raised by the same.
+    """
+    reasons = Reasons(
+        own=frozenset(bid.id for bid in evaluation.counting_bids if bid.is_own),
+        barrels=tuple(barrels),
+        bids=tuple(bids),
+        of_barrels=tuple(_of_barrels(table)),
+        of_jobs=tuple(_of_jobs(table, jobs)),
+        undated=tuple(_undated(evaluation)),
+        unpriced=tuple(unpriced(evaluation)),
+    )
+    if before is not None and before.reasons == reasons:
+        return before
+    return Asked(reasons, _raised_by(reasons))
+
+
+def _raised_by(reasons: Reasons) -> tuple[Question, ...]:
+    drafts = _Drafts(reasons.own)
+    _from_claims(drafts, reasons.barrels, reasons.bids)
+    _from_ratings(drafts, reasons.barrels)
+    for lacks in reasons.of_barrels:
+        draft = drafts.add(lacks.bid, lacks.datum, NOT_STATED, MISSING, lacks.criterion)
+        draft.barrels[lacks.barrel] = None
+    for one in reasons.of_jobs:
+        drafts.add(None, one.datum, one.rank, one.key, one.raised_by).jobs[one.job] = None
+    for barrel, criterion in reasons.undated:
+        drafts.add(None, "as_of", NOT_STATED, MISSING, criterion).barrels[barrel] = None
+    for price in reasons.unpriced:
+        key = MISSING if price.key == PRICE else price.key
+        draft = drafts.add(price.bid, price.datum, NOT_STATED, key, "cost")
+        draft.barrels |= dict.fromkeys(price.barrels)
+        draft.jobs |= dict.fromkeys(price.jobs)
+    return drafts.questions([bid.id for bid in reasons.bids])
