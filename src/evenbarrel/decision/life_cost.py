@@ -77,18 +77,11 @@ class LifeCosts:
         Jobs of which it is undecided whether they fit are among them: silence is not cheap. It is
         bought as often as these jobs need.
         """
-        return {c.id: self.of(c.id, self.jobs_alone(row)) for row, c in self._places}
+        return {one.id: self.of_alone(one.id) for one in self.basis.candidates}
 
     def of_alone(self, barrel: str) -> LifeCost:
         """Return one barrel's cost as the only one; raises KeyError."""
-        row = next((row for row, c in self._places if c.id == barrel), None)
-        if row is None:
-            raise KeyError(barrel)
-        return self.of(barrel, self.jobs_alone(row))
-
-    @property
-    def _places(self) -> Iterator[tuple[int, Candidate]]:
-        return enumerate(self.basis.candidates)
+        return self.of(barrel, self.jobs_alone(self.programme.row_of(barrel)))
 
     def jobs_alone(self, row: int) -> tuple[int, ...]:
         """Return the jobs that a candidate is bought for where it is the only one."""
@@ -111,7 +104,7 @@ class LifeCosts:
 
     def kept_apart(self, cost: LifeCost) -> bool:
         """Say whether its jobs need so many machines only as some must never meet on one."""
-        row = next(row for row, c in self._places if c.id == cost.barrel)
+        row = self.programme.row_of(cost.barrel)
         column = self.basis.appraisal.grid.column
         load = self.load(row, [column(job) for job in cost.jobs])
         together = copies_needed(replace(load, pairs=())) if load.pairs else None
@@ -139,7 +132,7 @@ class LifeCosts:
 
     def of(self, barrel: str, jobs: Sequence[int], copies: int | None = None) -> LifeCost:
         """Return the cost of a barrel that runs some jobs, on as many copies as they need."""
-        row = next(row for row, c in self._places if c.id == barrel)
+        row = self.programme.row_of(barrel)
         machines = row, tuple(jobs), copies
         if machines not in self._made:
             self._made[machines] = self._of(*machines)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 
 import numpy as np
@@ -227,10 +227,11 @@ class Programme:
 
     def row_of(self, barrel: str) -> int:
         """Return the row of a candidate; raises KeyError."""
-        for row, candidate in enumerate(self.basis.candidates):
-            if candidate.id == barrel:
-                return row
-        raise KeyError(barrel)
+        return self._rows[barrel]
+
+    @cached_property
+    def _rows(self) -> Mapping[str, int]:
+        return {candidate.id: row for row, candidate in enumerate(self.basis.candidates)}
 
     def by_year(self, row: int, shares: Iterable[tuple[int, float]]) -> Array:
         """Return the hours that shares of jobs take on a candidate, over (years).

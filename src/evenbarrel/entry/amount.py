@@ -41,12 +41,12 @@ def read_money(text: str, currency: str, before: Money | None = None) -> ParsedT
         return ParsedText()
     if isinstance(entry, Refusal):
         problem = pages.AMOUNT_WANTED if entry.code == "unit" else entry.text
-        return ParsedText(problem=pages.objection(problem))
+        return ParsedText(problem=problem)
     # No amount of money has three places behind its mark.
     if may_be_thousands(entry) and (before is None or text != before.amount):
         entry = in_thousands(entry)
     if not is_currency(currency):
-        return ParsedText(problem=pages.objection(pages.CURRENCY_WANTED))
+        return ParsedText(problem=pages.CURRENCY_WANTED)
     value = (
         Money(amount=entry.magnitude, currency=currency)
         if before is None

@@ -21,7 +21,7 @@ def read_whole(text: str, low: int | None, high: int | None) -> ParsedText:
     entry = read_number(text, ("1",), "1")
     if entry is None:
         return ParsedText()
-    wanted = pages.objection(pages.whole_number_wanted(low, high))
+    wanted = pages.whole_number_wanted(low, high)
     if isinstance(entry, Refusal) or not entry.magnitude.lstrip("-").isdigit():
         # 12,000 parts a year is a count; a count has no decimals.
         grouped = text.replace(",", "").replace(".", "").replace(" ", "")
@@ -43,11 +43,11 @@ def read_share(text: str) -> ParsedText:
     if entry is None:
         return ParsedText()
     if isinstance(entry, Refusal):
-        return ParsedText(problem=pages.objection(entry.text))
+        return ParsedText(problem=entry.text)
     entry = as_share(entry)
     per_cent = Decimal(entry.magnitude)
     if not 0 <= per_cent <= _WHOLE:
-        return ParsedText(problem=pages.objection(pages.SHARE_WANTED))
+        return ParsedText(problem=pages.SHARE_WANTED)
     return _of_per_cent(per_cent, entry)
 
 
@@ -62,7 +62,7 @@ def read_change(text: str) -> ParsedText:
     entry = read_number(text[1:] if falls else text, ("%", "1"), "%")
     if entry is None and not falls:
         return ParsedText()
-    wanted = ParsedText(problem=pages.objection(pages.CHANGE_WANTED))
+    wanted = ParsedText(problem=pages.CHANGE_WANTED)
     if entry is None or isinstance(entry, Refusal):
         return wanted
     entry = as_share(entry)
@@ -76,5 +76,5 @@ def read_bare(text: str) -> ParsedText:
     if entry is None:
         return ParsedText()
     if isinstance(entry, Refusal):
-        return ParsedText(problem=pages.objection(entry.text))
+        return ParsedText(problem=entry.text)
     return ParsedText(float(entry.magnitude), remark=remark_of(entry))

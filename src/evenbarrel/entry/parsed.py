@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from evenbarrel.wording.sentences import pages
+
 
 @dataclass(frozen=True)
 class ParsedText:
@@ -18,3 +20,8 @@ class ParsedText:
     remark: str = ""
     warning: str = ""
     problem: str = ""
+
+    @property
+    def objection(self) -> str:
+        """The problem as it is shown beside what was typed; "" without one."""
+        return pages.objection(self.problem) if self.problem else ""

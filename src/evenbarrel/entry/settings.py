@@ -58,17 +58,17 @@ def read_setting(key: SettingKey, text: str) -> ParsedText:
         entry = read_number(text.strip().removesuffix("D").strip(), ("1",), "1")
         if entry is None or isinstance(entry, Refusal):
             why = decision.NUMBER_WANTED if entry is None else entry.text
-            return ParsedText(problem=pages.objection(why))
+            return ParsedText(problem=why)
         return _taken(key, float(entry.magnitude))
     reading = read(_SHARE, text, Context())
     if reading.problem:
         return reading
     if reading.value is None:
-        return ParsedText(problem=pages.objection(decision.NUMBER_WANTED))
+        return ParsedText(problem=decision.NUMBER_WANTED)
     return replace(_taken(key, reading.value), remark=reading.remark)
 
 
 def _taken(key: SettingKey, value: float) -> ParsedText:
     if value <= 0 and isinstance(key, LimitKey):
-        return ParsedText(problem=pages.objection(decision.POSITIVE_WANTED))
+        return ParsedText(problem=decision.POSITIVE_WANTED)
     return ParsedText(value, decision.read_as(text_of(key, value)))

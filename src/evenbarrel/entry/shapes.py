@@ -190,7 +190,7 @@ def read_text(text: str, longest: int = LONGEST_TEXT) -> ParsedText:
     """Return a free text as a file can keep it, or that it is too long."""
     text = _whole(text)
     if len(text) > longest:
-        return ParsedText(problem=pages.objection(pages.shorter_wanted(longest)))
+        return ParsedText(problem=pages.shorter_wanted(longest))
     return ParsedText(text, warning=pages.hidden(text))
 
 
@@ -242,13 +242,13 @@ def read_quantity(
     if entry is None:
         return ParsedText()
     if isinstance(entry, Refusal):
-        return ParsedText(problem=pages.objection(entry.text))
+        return ParsedText(problem=entry.text)
     # The number that stands there already is what it is: 0.5 % does not become a half.
     if before is None or (text, unit) != (before.magnitude, before.unit):
         entry = likelier(datum, as_share(entry))
     problem = datum.problem(entry.magnitude, entry.unit)
     if problem is not None:
-        return ParsedText(problem=pages.objection(problem))
+        return ParsedText(problem=problem)
     value = (
         Quantity(magnitude=entry.magnitude, unit=entry.unit, standing=standing)
         if before is None
@@ -295,7 +295,7 @@ def _currency(shape: Shape, text: str, context: Context, before: Any) -> ParsedT
     code = text.upper()
     if is_currency(code):
         return ParsedText(code)
-    return ParsedText(problem=pages.objection(pages.CURRENCY_WANTED))
+    return ParsedText(problem=pages.CURRENCY_WANTED)
 
 
 def _choice(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -313,7 +313,7 @@ def _resin(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
     named = resin_named(text, dict(offered)) if found.problem else None
     if named is not None:
         return ParsedText(named)
-    return ParsedText(problem=pages.objection(pages.RESIN_WANTED)) if found.problem else found
+    return ParsedText(problem=pages.RESIN_WANTED) if found.problem else found
 
 
 def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
@@ -326,7 +326,7 @@ def _one_of(text: str, offered: Sequence[tuple[str, str]]) -> ParsedText:
     for code, word in offered:
         if said in (code.casefold(), word.casefold()):
             return ParsedText(code)
-    return ParsedText(problem=pages.objection(pages.choice_wanted([word for _, word in offered])))
+    return ParsedText(problem=pages.choice_wanted([word for _, word in offered]))
 
 
 def _integer(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
@@ -351,7 +351,7 @@ def _date(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     day = read_day(" ".join(text.split()))
     if day is None or day.either:
         wanted = pages.DATE_WANTED if day is None else pages.DAY_OR_MONTH
-        return ParsedText(problem=pages.objection(wanted))
+        return ParsedText(problem=wanted)
     return ParsedText(day.value, f"read as {day.value.day} {day.value:%B %Y}")
 
 
@@ -366,14 +366,14 @@ def _scope(shape: Shape, text: str, context: Context, before: Any) -> ParsedText
     try:
         return ParsedText(read_scope(text, context.currency, before), warning=pages.hidden(text))
     except NotRead as error:
-        return ParsedText(problem=pages.objection(str(error)))
+        return ParsedText(problem=str(error))
 
 
 def _nested(shape: Shape, text: str, context: Context, before: Any) -> ParsedText:
     try:
         return ParsedText(read_nested(shape.name, text, before), warning=pages.hidden(text))
     except NotRead as error:
-        return ParsedText(problem=pages.objection(str(error)))
+        return ParsedText(problem=str(error))
 
 
 _READERS = {

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.taking import value_at
-from evenbarrel.intake.extract import Extract, Finding, Line, Place
+from evenbarrel.intake.extract import Extract, Finding, FoundAt, Line
 from evenbarrel.intake.in_words import shape_of
 from evenbarrel.intake.screws import Column, ScrewMatch, match_screws
 from evenbarrel.intake.tables.synonyms import squeezed
@@ -22,7 +22,7 @@ from evenbarrel.wording.sentences.pages import spoken_quantity
 from evenbarrel.wording.words import labels
 from evenbarrel.wording.words.numbers import counted
 
-_ANYWHERE = Place(1, 0)
+_ANYWHERE = FoundAt(1, 0)
 _STRUCTURE = frozenset(
     {"format_version", "id", "units", "barrels", "resins", "scope", "guarantees", "standard_barrel"}
 )
@@ -66,7 +66,7 @@ def _same_offer(evaluation: Evaluation, bid_file: BidFile) -> str:
 def _numbered(lines: Iterator[Line]) -> Iterator[Line]:
     """Yield the lines with their number as their place: a file has no rows."""
     for number, line in enumerate(lines, 1):
-        yield replace(line, place=Place(number, 0))
+        yield replace(line, place=FoundAt(number, 0))
 
 
 def _lines(evaluation: Evaluation, bid_file: BidFile, path: BidPath) -> Iterator[Line]:

@@ -32,7 +32,7 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FoundAt:
     """Where a text was found: row and column count from 1; `sheet` is empty for pasted text.
 
     Column 0 is what has no columns: an entry of a file, or of what `sheet` names. Of what was read
@@ -70,7 +70,7 @@ class Line:
     `beside` is the unit's text that is printed beside it.
     """
 
-    place: Place
+    place: FoundAt
     label: str
     text: str
     thing: ThingPath | None = None

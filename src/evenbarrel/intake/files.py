@@ -13,7 +13,7 @@ from evenbarrel.intake.bid_file import extract_bid
 from evenbarrel.intake.data_sheet.added import with_added
 from evenbarrel.intake.data_sheet.layout import LISTS, TERMS
 from evenbarrel.intake.data_sheet.reader import extract_sheet, find_sheet
-from evenbarrel.intake.extract import Extract, Finding, Line, Place
+from evenbarrel.intake.extract import Extract, Finding, FoundAt, Line
 from evenbarrel.intake.sources import Source, source_of_file
 from evenbarrel.intake.tables.cells import TableRefused
 from evenbarrel.intake.tables.pasted import grid_of, text_of
@@ -119,4 +119,4 @@ def _of_workbook(
 def _left_out(hidden: Iterable[str]) -> Iterator[Line]:
     """Yield a line for each worksheet that is hidden, and so not read."""
     for title in hidden:
-        yield Line(Place(1, 0, title), "", title, findings=(Finding("sheet_hidden"),))
+        yield Line(FoundAt(1, 0, title), "", title, findings=(Finding("sheet_hidden"),))

@@ -8,7 +8,7 @@ from pathlib import PurePath
 from typing import Any
 
 from evenbarrel.entry.shapes import Context
-from evenbarrel.intake.extract import Place
+from evenbarrel.intake.extract import FoundAt
 from evenbarrel.model import quantity
 from evenbarrel.model.datum_path import free_id
 from evenbarrel.model.evaluation import Evaluation
@@ -26,7 +26,7 @@ class Source:
     name: str
     document: Document | None = None
 
-    def sourced(self, value: Any, place: Place, printed_in: str = "", note: str = "") -> Any:
+    def sourced(self, value: Any, place: FoundAt, printed_in: str = "", note: str = "") -> Any:
         """Return a quantity or an amount of money with its source; anything else as it is.
 
         `printed_in` is where the supplier says that the number is printed.

@@ -1,4 +1,7 @@
-"""What a criterion is: a value, its edges, and the shot volume that an edge stands for."""
+"""What a criterion is: a value, its edges, and the shot volume that an edge stands for.
+
+Each is declared in the module of its subject (`size`, `plasticising` ...); the room lists them.
+"""
 
 from __future__ import annotations
 

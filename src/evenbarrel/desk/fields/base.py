@@ -227,7 +227,7 @@ class Field(QWidget):
         """Put what was understood, doubted or refused into the line below."""
         understood = f"{reading.echo} ({reading.remark})" if reading.remark else reading.echo
         if reading.problem:
-            self._say(f"⊗ {reading.problem}", PROBLEM)
+            self._say(f"⊗ {reading.objection}", PROBLEM)
         elif reading.warning:
             text = "; ".join(part for part in (understood, reading.warning) if part)
             self._say(f"◐ {text}", WARNING)

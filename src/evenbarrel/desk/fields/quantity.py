@@ -72,7 +72,7 @@ class DetailsDialog(QDialog):
         """Close where half-width and note can be taken, else say why not."""
         reading = read(HALF_WIDTH, self.half_line.text(), Context())
         note = read_text(self.note_line.text())
-        self._problem.setText(reading.problem or note.problem)
+        self._problem.setText(reading.objection or note.objection)
         if not self._problem.text():
             self.half_width, self.note = reading.value, note.value
             super().accept()

@@ -90,7 +90,7 @@ class RefusedTexts:
             return False
         context = grid_context(evaluation)
         reading = read(shape, typed.text, context, getattr(thing, shape.name))
-        self.keep(thing, shape.name, typed.text, reading.problem or pages.TYPED_BEFORE)
+        self.keep(thing, shape.name, typed.text, reading.objection or pages.TYPED_BEFORE)
         self._changed()
         return True
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt
@@ -333,9 +334,11 @@ class LetterWindow(QDialog):
         self._session.keep_soon()
 
     def _offer_marking(self, path: object) -> None:
-        if getattr(path, "suffix", "") != ".xlsx":
+        if not isinstance(path, Path):
+            return
+        if path.suffix != ".xlsx":
             self._know_sent()
-        self._offer_to_mark(words.written(getattr(path, "name", "")))
+        self._offer_to_mark(words.written(path.name))
 
     def _offer_to_mark(self, done: str) -> None:
         appraisal = self._appraisal()

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QWidget
 
+from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.style.least_size import LeastSize
 from evenbarrel.desk.window.session import Session
 from evenbarrel.model.datum_path import Path, TypedText
@@ -99,3 +100,19 @@ class Page(LeastSize):
 
     def point_at(self, shown: Reference | WayOut) -> None:
         """Choose what a guided look tells of, where this page has it."""
+
+
+def page_action(page: Page, text: str, keys: str, act: Callable[[], object]) -> QAction:
+    """Return a step of a page, reached by keys; what is being typed is taken before it."""
+    action = QAction(text, page)
+    action.setShortcut(QKeySequence(keys))
+
+    def step() -> None:
+        # What is being typed belongs to the thing that is still shown.
+        commit_focused()
+        page.commit()
+        act()
+
+    action.triggered.connect(step)
+    page.addAction(action)
+    return action

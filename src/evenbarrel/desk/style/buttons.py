@@ -8,30 +8,11 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QAction, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QToolButton, QWidget
 
-from evenbarrel.desk.fields.base import commit_focused
 from evenbarrel.desk.style.plain import cut_short, on_button, set_tip
 from evenbarrel.wording.words.visible import visible_line
 
 _BESIDE_LINE, _LINE_AIR = 10, 16
 """What a flat button leaves free beside its words at least, and usually [px]."""
-
-
-def page_action(page: QWidget, text: str, keys: str, act: Callable[[], object]) -> QAction:
-    """Return a step of a page, reached by keys; what is being typed is taken before it."""
-    action = QAction(text, page)
-    action.setShortcut(QKeySequence(keys))
-
-    def step() -> None:
-        # What is being typed belongs to the thing that is still shown.
-        commit_focused()
-        commit = getattr(page, "commit", None)
-        if commit is not None:
-            commit()
-        act()
-
-    action.triggered.connect(step)
-    page.addAction(action)
-    return action
 
 
 def keeping_action(page: QWidget, text: str, keys: str, act: Callable[..., object]) -> QAction:

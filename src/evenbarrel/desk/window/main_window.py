@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from evenbarrel.desk.what_if.dialog import WhatIf
 
 WIDTH, HEIGHT = 1400, 900
+_ENTRIES = {one.key: one for one in PAGES}
 _LIST_WIDTH = 112
 _ITEM_HEIGHT = 4 * GRID
 _MESSAGE_MS = 12_000
@@ -105,18 +106,17 @@ class MainWindow(QMainWindow):
         return self._page(self._key())
 
     def _page(self, key: PageKey) -> Page:
-        entry = next(one for one in PAGES if one.key == key)
-        if entry.key not in self._pages:
-            self._pages[entry.key] = page = entry.make(self._session, self._theme)
-            explain(page, f"place.{entry.key}")
+        if key not in self._pages:
+            self._pages[key] = page = _ENTRIES[key].make(self._session, self._theme)
+            explain(page, f"place.{key}")
             page.datum_wanted.connect(self.open_datum)
             page.claim_wanted.connect(self.open_claim)
             page.collecting_wanted.connect(self.collect)
             page.what_if_wanted.connect(self.open_what_if)
             page.room_wanted.connect(self.body.leave)
-            self._stale[entry.key] = EVERYTHING
+            self._stale[key] = EVERYTHING
             self.stack.addWidget(page)
-        return self._pages[entry.key]
+        return self._pages[key]
 
     def set_drawers(self, questions: QWidget, working: QWidget) -> None:
         """Put the two drawers at the right edge; each may have `show_appraisal(appraisal)`."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from evenbarrel.intake.accepting.taking import value_at
-from evenbarrel.intake.extract import Extract, Finding, Line, Place
+from evenbarrel.intake.extract import Extract, Finding, FoundAt, Line
 from evenbarrel.intake.in_words import is_measured, owner_of
 from evenbarrel.intake.keys import DatumKey, Owner
 from evenbarrel.intake.sources import Source, context_of
@@ -145,9 +145,9 @@ def corrected_again(evaluation: Evaluation, extract: Extract, before: Extract) -
     return extract
 
 
-def _numbered(lines: Iterable[Line]) -> Iterator[tuple[Place, str, int]]:
+def _numbered(lines: Iterable[Line]) -> Iterator[tuple[FoundAt, str, int]]:
     """Yield the place and the text of each line, and how many before it have both."""
-    seen: Counter[tuple[Place, str]] = Counter()
+    seen: Counter[tuple[FoundAt, str]] = Counter()
     for line in lines:
         yield line.place, line.text, seen[line.place, line.text]
         seen[line.place, line.text] += 1

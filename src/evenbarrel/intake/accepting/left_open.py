@@ -12,7 +12,7 @@ from pydantic import ConfigDict, JsonValue, TypeAdapter, ValidationError
 from pydantic_core import PydanticSerializationError, to_json
 
 from evenbarrel.entry.shapes import shapes_of
-from evenbarrel.intake.extract import Extract, Finding, Line, Place
+from evenbarrel.intake.extract import Extract, Finding, FoundAt, Line
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.keys import MODELS, DatumKey, Owner
 from evenbarrel.intake.sent import Printed, Sent
@@ -104,7 +104,7 @@ class LeftOpen:
 
 
 class _Line(_Data):
-    place: Place
+    place: FoundAt
     label: str
     text: str
     thing: tuple[str, ...] | None

@@ -9,7 +9,7 @@ from typing import Any
 from evenbarrel.entry.shapes import Shape, shapes_of
 from evenbarrel.intake.accepting.correcting import CORRECTED, with_value
 from evenbarrel.intake.accepting.taking import value_at
-from evenbarrel.intake.extract import Extract, Line, Place
+from evenbarrel.intake.extract import Extract, FoundAt, Line
 from evenbarrel.intake.in_words import owner_of
 from evenbarrel.intake.keys import MODELS
 from evenbarrel.model.datum_path import BarrelPath, BidPath, UnitPath
@@ -84,7 +84,7 @@ def with_typed(
         if (line.thing, line.field) == (one.thing, one.field) and line.value is not None:
             return with_value(evaluation, extract, index, value), index
     line = Line(
-        Place(len(extract.lines) + 1, 0, TYPED),
+        FoundAt(len(extract.lines) + 1, 0, TYPED),
         one.shape.datum.label,
         "",
         one.thing,

@@ -8,7 +8,7 @@ from typing import Any
 
 from evenbarrel.intake.accepting.correcting import screws_of
 from evenbarrel.intake.accepting.taking import record_now, value_at
-from evenbarrel.intake.extract import Extract, Finding, Line, Place
+from evenbarrel.intake.extract import Extract, Finding, FoundAt, Line
 from evenbarrel.intake.screws import Column, match_screws
 from evenbarrel.model import datum_path as edits
 from evenbarrel.model.datum_path import BarrelPath, BidPath, ProgrammePath, ThingPath, UnitPath
@@ -82,7 +82,7 @@ def with_revision(evaluation: Evaluation, extract: Extract, before: str | None) 
     if before is None:
         return extract
     lines = _lines(evaluation, extract, evaluation.bid(before))
-    numbered = (replace(line, place=Place(n, 0, words.BEFORE)) for n, line in enumerate(lines, 1))
+    numbered = (replace(line, place=FoundAt(n, 0, words.BEFORE)) for n, line in enumerate(lines, 1))
     return replace(extract, lines=(*own, *numbered))
 
 
@@ -199,7 +199,7 @@ def _records(
 def _record(evaluation: Evaluation, field: str, value: Any, text: str, part: str = "") -> Line:
     now = record_now(evaluation, value)
     label, thing = words.RECORDS[field], ProgrammePath()
-    return Line(Place(0, 0), label, text, thing, field, part, value, _DECIDED, now)
+    return Line(FoundAt(0, 0), label, text, thing, field, part, value, _DECIDED, now)
 
 
 def _line(
@@ -213,4 +213,4 @@ def _line(
 ) -> Line:
     label = words.RECORDS.get(field) or labels.datum(field)
     now = value_at(evaluation, path, field, part)
-    return Line(Place(0, 0), label, text, path, field, part, value, findings, now)
+    return Line(FoundAt(0, 0), label, text, path, field, part, value, findings, now)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pydantic import ValidationError
 
 from evenbarrel.intake.accepting.taking import take, value_at
-from evenbarrel.intake.extract import Extract, Finding, Line, Place, same_value
+from evenbarrel.intake.extract import Extract, Finding, FoundAt, Line, same_value
 from evenbarrel.intake.sources import Source
 from evenbarrel.intake.tables.cells import Grid
 from evenbarrel.intake.tables.several import tables_in
@@ -44,7 +44,7 @@ def _of(
     has_bid = any(bid.id == sheet.bid.bid for bid in filled.bids)
     found = extract_tables(filled, tables_in(grid), sheet.bid.bid if has_bid else "", source)
     if all(line.value is None for line in found.lines):
-        yield Line(Place(1, 0, title), "", title, findings=(Finding("sheet_beside"),))
+        yield Line(FoundAt(1, 0, title), "", title, findings=(Finding("sheet_beside"),))
         return
     lines = {line.goes_to: line for line in sheet.lines if line.value is not None}
     for line in found.lines:

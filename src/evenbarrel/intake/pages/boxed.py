@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from statistics import median
 
-from evenbarrel.intake.extract import Extract, Place
+from evenbarrel.intake.extract import Extract, FoundAt
 from evenbarrel.intake.pages.words import (
     Box,
     Page,
@@ -209,7 +209,7 @@ def _cell(
     cut: frozenset[Word],
 ) -> Cell:
     if not runs:
-        return Cell("", Place(row, column, page=page.number))
+        return Cell("", FoundAt(row, column, page=page.number))
     words = [word for run in runs for word in run]
     box = around(word.box for word in words).rounded()
     seen = (
@@ -218,7 +218,7 @@ def _cell(
         ("cut_off", not cut.isdisjoint(words)),
     )
     noticed = tuple(code for code, is_so in seen if is_so)
-    return Cell(text_of(words), Place(row, column, page=page.number, box=box), noticed)
+    return Cell(text_of(words), FoundAt(row, column, page=page.number, box=box), noticed)
 
 
 def _span(run: Run) -> Span:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenbarrel.intake.extract import Place
+from evenbarrel.intake.extract import FoundAt
 
 MOST_ROWS, MOST_CELLS = 10_000, 50_000
 """Far more than any quote's table has; within them everything is read in bearable time."""
@@ -22,7 +22,7 @@ class Cell:
     """
 
     text: str
-    place: Place
+    place: FoundAt
     noticed: tuple[str, ...] = ()
 
 
@@ -38,7 +38,7 @@ def make_grid(rows: list[list[Cell]], sheet: str = "") -> Grid:
     return tuple(
         (
             *row,
-            *(Cell("", Place(number, column + 1, sheet)) for column in range(len(row), width)),
+            *(Cell("", FoundAt(number, column + 1, sheet)) for column in range(len(row), width)),
         )
         for number, row in enumerate(rows, 1)
     )

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
-from evenbarrel.intake.extract import Place
+from evenbarrel.intake.extract import FoundAt
 from evenbarrel.intake.tables.cells import MOST_ROWS, Cell, Grid, TableRefused, make_grid
 from evenbarrel.intake.tables.columns import columns_of, nearest
 from evenbarrel.intake.tables.labels import is_unit, read_label
@@ -56,7 +56,7 @@ def grid_of(text: str) -> Grid:
     cut = _cutter(lines)
     parted = _parted(lines) if cut is _by_gaps else map(cut, lines)
     rows = [
-        [Cell(_clean(text), Place(number, column)) for column, text in enumerate(cells, 1)]
+        [Cell(_clean(text), FoundAt(number, column)) for column, text in enumerate(cells, 1)]
         for number, whole in enumerate(parted, 1)
         for cells in _pairs_in(whole)
     ]

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenbarrel.entry.number import DIAMETER_MARKS
-from evenbarrel.intake.extract import Place
+from evenbarrel.intake.extract import FoundAt
 from evenbarrel.intake.keys import DESIGNATION, DIAMETER, LABEL, STROKE, DatumKey
 from evenbarrel.intake.screws import SAME_DIAMETER, Column
 from evenbarrel.intake.tables.cells import Cell
@@ -340,7 +340,7 @@ def _is_uneven(row: LabelledRow | None) -> bool:
 def title_of(block: Block) -> Cell | None:
     """Return what stands above a table or on its worksheet and is like the name of a machine."""
     sheet = block[0].label.place.sheet if block else ""
-    titles = [Cell(sheet, Place(1, 0, sheet)), *_alone_above(block)]
+    titles = [Cell(sheet, FoundAt(1, 0, sheet)), *_alone_above(block)]
     named = [
         cell
         for cell in titles

@@ -140,7 +140,7 @@ def read_value(
         return reader(shape, text, unit, context)
     parsed = read(shape, text, context)
     if parsed.problem or parsed.value in (None, ""):
-        return CellReading(None, (Finding("not_read", _bare(parsed.problem)),))
+        return CellReading(None, (Finding("not_read", parsed.problem),))
     return CellReading(parsed.value)
 
 
@@ -383,12 +383,8 @@ def _date(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
 def _whole(shape: Shape, text: str, unit: str, context: Context) -> CellReading:
     parsed = read(shape, text, context)
     if parsed.problem or parsed.value is None:
-        return CellReading(None, (Finding("not_read", _bare(parsed.problem)),))
+        return CellReading(None, (Finding("not_read", parsed.problem),))
     return CellReading(parsed.value)
-
-
-def _bare(problem: str) -> str:
-    return problem.removeprefix(pages.objection("")).strip()
 
 
 _READERS: Mapping[str, Callable[[Shape, str, str, Context], CellReading]] = {

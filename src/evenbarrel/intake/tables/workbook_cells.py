@@ -11,7 +11,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from zipfile import ZipFile
 
-from evenbarrel.intake.extract import Place
+from evenbarrel.intake.extract import FoundAt
 from evenbarrel.intake.tables.cells import (
     MOST_ROWS,
     Cell,
@@ -183,7 +183,7 @@ def _covered(sheet: Worksheet, rows: int, columns: int) -> Iterator[tuple[Any, t
 
 def _cell(values: Worksheet, formulas: Worksheet, at: tuple[int, int]) -> Cell:
     row, column = at
-    place = Place(row, column, str(values.title))
+    place = FoundAt(row, column, str(values.title))
     found: Any = values.cell(row, column)
     held: Any = formulas.cell(row, column)
     is_formula = held.data_type == "f"

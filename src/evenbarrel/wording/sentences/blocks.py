@@ -84,7 +84,7 @@ def _listed(cells: Sequence[CellRemark], before: str = "") -> Iterator[str]:
         where = f", {'column' if first.across else 'line'} {first.line}" if first.line else ""
         quoted = f" “{_short(first.text)}”" if first.text else ""
         more = f" and {len(alike) - 1} more" if len(alike) > 1 else ""
-        why = first.why.removeprefix("Not accepted: ")
+        why = f"{first.why[:1].lower()}{first.why[1:]}"
         yield f"  {before}{first.what}{where}{quoted}{more}: {why}"
     if len(groups) > _MOST_LINES:
         yield f"  and {len(groups) - _MOST_LINES} more kinds."

@@ -75,8 +75,8 @@ def since_lines(one: SignOff, standing: SignatureState, appraisal: Appraisal) ->
     if standing.holding == "changed":
         digest = (one.carried or one).digest
         evaluation = appraisal.evaluation
-        old = next(s.evaluation for s in evaluation.signed_states if s.digest == digest)
-        return change_lines(standing.fields, old, signed_state(evaluation).evaluation)
+        signed = {state.digest: state.evaluation for state in evaluation.signed_states}
+        return change_lines(standing.fields, signed[digest], signed_state(evaluation).evaluation)
     if not standing.cells:
         return (CELLS_AS_SIGNED,)
     lines = tuple(_cell_line(cell, appraisal) for cell in standing.cells[:MOST_LISTED])

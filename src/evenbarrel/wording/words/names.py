@@ -34,8 +34,8 @@ def bid_called(evaluation: Evaluation, bid: Bid) -> str:
     """Return what a bid is called: its supplier, else that none is stated and which it is."""
     if bid.supplier or bid.is_own:
         return bid.supplier or "Own machines"
-    place = next(at for at, one in enumerate(evaluation.bids, 1) if one.id == bid.id)
-    return unnamed_offer(bid.reference, place)
+    places = {one.id: place for place, one in enumerate(evaluation.bids, 1)}
+    return unnamed_offer(bid.reference, places[bid.id])
 
 
 def job_called(evaluation: Evaluation, job: Job) -> str:

@@ -245,8 +245,8 @@ class EnteredCells(GridModel):
         context = replace(self._context, beside=self._unit(shape))
         reading = read(shape, str(value), context, before)
         if reading.problem:
-            self.texts.keep(thing, shape.name, str(value), reading.problem)
-            self.refused.emit(f"{shape.datum.label}: {reading.problem}")
+            self.texts.keep(thing, shape.name, str(value), reading.objection)
+            self.refused.emit(f"{shape.datum.label}: {reading.objection}")
         else:
             self.texts.forget(*key)
             if reading.remark:

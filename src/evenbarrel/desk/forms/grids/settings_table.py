@@ -82,7 +82,7 @@ class SettingsModel(GridModel):
         key = next((row.key for row in self.rows if row.key.path == typed.path), None)
         if key is None:
             return False
-        problem = read_setting(key, typed.text).problem or TYPED_BEFORE
+        problem = read_setting(key, typed.text).objection or TYPED_BEFORE
         self._drafts[key] = (typed.text, problem, value_of(evaluation, key))
         return True
 
@@ -176,7 +176,7 @@ class SettingsModel(GridModel):
         if not fits:
             self._drafts.pop(key, None)
             fits = self._put_cells(setting.label, {key: reading.value}, {})
-        problem = reading.problem if fits else DOES_NOT_FIT
+        problem = reading.objection if fits else DOES_NOT_FIT
         if problem:
             # It stays in its cell with the reason, until another value is taken.
             self._drafts[key] = (str(value), problem, before)

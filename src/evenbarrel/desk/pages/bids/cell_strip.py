@@ -92,7 +92,7 @@ class CellStrip(QFrame):
     def _take(self, name: str, line: QLineEdit) -> None:
         reading = read_text(line.text())
         if reading.problem:
-            self._say_problem(reading.problem)
+            self._say_problem(reading.objection)
         elif self._value is not None and reading.value != getattr(self._value, name, reading.value):
             self.changed.emit(name, reading.value)
 
@@ -105,7 +105,7 @@ class CellStrip(QFrame):
             return
         reading = read(HALF_WIDTH, self.half_width.text(), Context())
         if reading.problem:
-            self._say_problem(reading.problem)
+            self._say_problem(reading.objection)
         elif reading.value != self._value.half_width:
             self.changed.emit("half_width", reading.value)
 

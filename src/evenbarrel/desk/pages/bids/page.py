@@ -30,8 +30,8 @@ from evenbarrel.desk.pages.bids.bid_tree import BidTree
 from evenbarrel.desk.pages.bids.quote.beside import QuoteBeside
 from evenbarrel.desk.pages.bids.room import Room
 from evenbarrel.desk.pages.bids.screw_sheet import ScrewSheet
-from evenbarrel.desk.pages.page import Page
-from evenbarrel.desk.style.buttons import button_for, page_action
+from evenbarrel.desk.pages.page import Page, page_action
+from evenbarrel.desk.style.buttons import button_for
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label
 from evenbarrel.desk.style.theme import GRID, Theme, heading

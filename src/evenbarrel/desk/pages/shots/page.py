@@ -24,10 +24,10 @@ from evenbarrel.desk.forms.grids.entry_model import EntryModel
 from evenbarrel.desk.forms.grids.entry_table import EntryView
 from evenbarrel.desk.forms.grids.grid_note import GridNote
 from evenbarrel.desk.forms.refused_texts import Typing
-from evenbarrel.desk.pages.page import Page
+from evenbarrel.desk.pages.page import Page, page_action
 from evenbarrel.desk.pages.shots.programme_dialog import ProgrammeDialog
 from evenbarrel.desk.pages.shots.resin_panel import ResinPanel
-from evenbarrel.desk.style.buttons import LineButton, button_for, page_action
+from evenbarrel.desk.style.buttons import LineButton, button_for
 from evenbarrel.desk.style.nesting import nest
 from evenbarrel.desk.style.plain import Label, set_tip
 from evenbarrel.desk.style.theme import GRID, Theme, heading

@@ -181,7 +181,7 @@ def behind(decision: Decision, barrel: str, key: str) -> Reference | DatumRef | 
     if key == "price":
         return LevelledRef(barrel, "price")
     if key == "least_margin":
-        return next(line.nearest for line in decision.order if line.barrel == barrel)
+        return {line.barrel: line.nearest for line in decision.order}[barrel]
     return DatumRef(("bids", decision.offer(barrel).bid, key))
 
 

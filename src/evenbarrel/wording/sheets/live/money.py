@@ -99,9 +99,10 @@ def offer_inputs_sheet(priced: Priced) -> Sheet:
     found: list[Input] = []
     for bid in {one.bid.id: one.bid for one in priced.candidates if not one.owned}.values():
         found += _items(priced, bid)
-    for (bid_id, unit_id), place in priced.units.items():
-        one = next(c for c in priced.candidates if (c.bid.id, c.unit.id) == (bid_id, unit_id))
-        found += _machine(priced, f"U{place}", one)
+    # Of each unit the first barrel.
+    of_unit = {(one.bid.id, one.unit.id): one for one in reversed(priced.candidates)}
+    for unit, place in priced.units.items():
+        found += _machine(priced, f"U{place}", of_unit[unit])
     found += [_screw(priced, one) for one in priced.candidates if not one.owned]
     return sheet_of("offer_inputs", "Prices in offers", found)
 

@@ -26,7 +26,7 @@ from evenbarrel.desk.style.buttons import keeping_action
 from evenbarrel.desk.style.theme import Theme
 from evenbarrel.desk.window.session import Session
 from evenbarrel.entry.shapes import written
-from evenbarrel.intake.extract import Finding, Line, Place
+from evenbarrel.intake.extract import Finding, FoundAt, Line
 from evenbarrel.intake.pages.numbers import Found, value_at
 from evenbarrel.intake.pages.printed import extract_printed
 from evenbarrel.intake.pages.words import Box, Page, words_within
@@ -286,8 +286,8 @@ class QuoteBeside(QObject):
             self._session.refused.emit(f"{text}.")
 
 
-def _place(page: Page, box: Box) -> Place:
-    return Place(1, 1, page=page.number, box=box.rounded())
+def _place(page: Page, box: Box) -> FoundAt:
+    return FoundAt(1, 1, page=page.number, box=box.rounded())
 
 
 def _finding_texts(findings: tuple[Finding, ...]) -> tuple[str, ...]:
