@@ -157,6 +157,16 @@ def test_jobs_that_are_undecided_are_told_apart_wherever_jobs_are_counted(
         assert any(line.endswith(told) for line in lines), told
 
 
+def test_a_set_that_more_machines_do_not_better_is_written_out_once(decision: Decision) -> None:
+    lines = choice_lines(decision)
+    (first,) = [line for line in lines if line.startswith("At most 1 bought")]
+    assert "1 × Quillomar, Model 18 1.75 and 1 × Own plant, Machine 14 40" in first
+    assert [line for line in lines if line.startswith(("At most 2", "At most 3"))] == [
+        "At most 2 bought: as for at most 1 bought.",
+        "At most 3 bought: as for at most 1 bought.",
+    ]
+
+
 def test_the_proposal_is_told_with_its_gate_and_its_cost(decision: Decision) -> None:
     line = proposal_line(decision)
     assert "buy Brastivel, Unit 604 B, for 6 of 8 jobs" in line

@@ -103,7 +103,11 @@ def choice_lines(decision: Decision) -> list[str]:
         lines += _order(decision, line, common)
     lines += ["", "Sets of machines:", NOT_CHECKED]
     for cover in decision.cover:
-        lines += _cover(decision, cover)
+        first = next(one for one in decision.cover if one.same_machines(cover))
+        if first is cover:
+            lines += _cover(decision, cover)
+        else:
+            lines.append(f"{_bought(cover)}: as for {_bought(first).lower()}.")
     lines.append(needed_line(decision))
     lines += [*_shares(decision), NOT_COUNTED]
     return lines
@@ -205,12 +209,15 @@ def machines_text(decision: Decision, cover: Cover) -> str:
     return " and ".join(names) or "no machine"
 
 
+def _bought(cover: Cover) -> str:
+    return "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
+
+
 def _cover(decision: Decision, cover: Cover) -> Iterator[str]:
-    head = "Nothing bought" if cover.machines == 0 else f"At most {cover.machines} bought"
     jobs = len(decision.appraisal.jobs)
     job_counts = known_and_undecided(decision, ((cost.barrel, cost.jobs) for cost in cover.costs))
     run = f"{job_counts} of {counted(jobs, 'job')}"
-    yield f"{head}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
+    yield f"{_bought(cover)}: {machines_text(decision, cover)}; {run}, {labels.GATES[cover.gate]}."
     if cover.barrels:
         yield f"    {_capital(over_life(decision, cover))}."
     by_why: dict[Why, list[str]] = {}
