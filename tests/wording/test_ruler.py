@@ -16,12 +16,15 @@ from hypothesis import strategies as st
 
 from evenbarrel.appraisal.appraise import Appraisal, appraise
 from evenbarrel.appraisal.references import CriterionRef
+from evenbarrel.model.datum_path import put
 from evenbarrel.model.evaluation import Evaluation
+from evenbarrel.model.quantity import Quantity
 from evenbarrel.wording.pictures.criterion_lanes import bars, lanes
 from evenbarrel.wording.pictures.label_layout import fitted, one_line, place_flags, stand_below
 from evenbarrel.wording.pictures.ruler import ruler
 from evenbarrel.wording.pictures.scales import Axis, Scale, ScaleKey, axis_over
 from evenbarrel.wording.pictures.traces import Mark
+from evenbarrel.wording.pictures.windows import planned_windows
 
 SWEPT = pi / 4 * 5.0**2 * 20.0
 ONE_DIAMETER = pi / 4 * 5.0**3
@@ -553,3 +556,26 @@ def test_a_text_is_cut_to_its_room(text, room):
     assert len(shown) <= max(room, 1)
     if len(one_line(text)) <= room:
         assert shown == one_line(text)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "is_kept"),
+    [
+        (("jobs", "j1", "part_mass"), Quantity(magnitude="1.3", unit="g"), True),
+        (("jobs", "j1", "part_mass"), None, False),
+        (("jobs", "j2", "cushion"), Quantity(magnitude="9", unit="mm"), False),
+        (("jobs", "j1", "resin"), "pom", False),
+        (("limits", "stroke_high"), 3.0, False),
+        (("limits", "general_high"), 0.7, False),
+        (("bids", "b1", "units", "b1u1", "barrels", "b1u1a", "stroke"), None, False),
+    ],
+)
+def test_windows_are_kept_where_nothing_moves_them_and_right_where_something_does(
+    sample_appraisal, path, value, is_kept
+):
+    jobs = [job.id for job in sample_appraisal.jobs]
+    before = planned_windows(sample_appraisal, jobs, by_rule=True)
+    now = appraise(put(sample_appraisal.evaluation, path, value), sample_appraisal)
+    windows = planned_windows(now, jobs, by_rule=True, before=before)
+    assert (windows is before) == is_kept
+    assert windows.windows == planned_windows(now, jobs, by_rule=True).windows

@@ -180,10 +180,15 @@ def board(
     scale: Scale,
     units: DisplayUnits = "metric",
     barrels: Sequence[str] | None = None,
+    before: BoardPicture | None = None,
 ) -> BoardPicture:
-    """Return the board of `barrels` in the order given; None is all. Raises KeyError for others."""
+    """Return the board of `barrels` in the order given; None is all. Raises KeyError for others.
+
+    What is as on the board `before` is taken from there.
+    """
     names = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
-    picture = ruler(appraisal, scale, units, names, by_rule=True)
+    ruled = None if before is None else before.ruler
+    picture = ruler(appraisal, scale, units, names, by_rule=True, before=ruled)
     entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.counting_barrels()}
     traces = picture.barrels
 

@@ -22,7 +22,7 @@ from evenbarrel.wording.pictures.ruler_tips import (
 )
 from evenbarrel.wording.pictures.scales import LINED, Axis, Scale, axis_over
 from evenbarrel.wording.pictures.traces import BarrelTrace, Lane, Mark, ShotLine
-from evenbarrel.wording.pictures.windows import Window, planned_windows
+from evenbarrel.wording.pictures.windows import Window, Windows, planned_windows
 from evenbarrel.wording.words.criteria import CRITERION_WORDS
 from evenbarrel.wording.words.names import job_name, resin_called, supplier_name
 from evenbarrel.wording.words.numbers import DisplayUnits, display_unit, unit_text, with_unit
@@ -48,6 +48,7 @@ class RulerPicture:
     notes: tuple[str, ...]
     units: DisplayUnits
     appraisal: Appraisal = field(repr=False, compare=False)
+    windows: Windows = field(repr=False, compare=False)
 
     def marks(self) -> tuple[Mark, ...]:
         """Return every mark in the order to draw them: where two meet, the worse lies on top."""
@@ -69,22 +70,25 @@ def ruler(
     jobs: Sequence[str] | None = None,
     *,
     by_rule: bool = False,
+    before: RulerPicture | None = None,
 ) -> RulerPicture:
     """Return the picture of `barrels` against `jobs`, each in the order given; None is all.
 
-    With `by_rule` there is one lane for each rule of share.
+    With `by_rule` there is one lane for each rule of share. What is as in the picture `before` is
+    taken from there.
 
     Raises KeyError for an unknown barrel, job or resin. Grams need the scale's resin to have an
     output factor; without one there is nothing along the axis.
     """
     shown_jobs = tuple(job.id for job in appraisal.jobs) if jobs is None else tuple(jobs)
     shown = tuple(b.id for b in appraisal.barrels) if barrels is None else tuple(barrels)
-    windows = planned_windows(appraisal, shown_jobs, by_rule=by_rule)
+    known = None if before is None else before.windows
+    planned = planned_windows(appraisal, shown_jobs, by_rule=by_rule, before=known)
     entered = {barrel.id: barrel for _, _, barrel in appraisal.evaluation.counting_barrels()}
     readings = {name: _reading(appraisal, scale, units, entered[name]) for name in shown}
     traces, top = [], GAP / 2.0
     for name in shown:
-        trace = _trace(appraisal, entered[name], windows, readings[name], scale, units, top)
+        trace = _trace(appraisal, entered[name], planned.windows, readings[name], scale, units, top)
         traces.append(trace)
         top = trace.bottom + GAP
     lines = _shot_lines(appraisal, scale, units, shown_jobs)
@@ -98,6 +102,7 @@ def ruler(
         notes=_notes(appraisal, scale, shown_jobs),
         units=units,
         appraisal=appraisal,
+        windows=planned,
     )
 
 

@@ -9,6 +9,7 @@ from math import isnan
 import numpy as np
 
 from evenbarrel.appraisal.appraise import Appraisal
+from evenbarrel.appraisal.inputs.barrel_inputs import BarrelInputs
 from evenbarrel.appraisal.inputs.intervals import at
 from evenbarrel.wording.words.names import resin_called
 from evenbarrel.wording.words.numbers import percent, with_unit
@@ -34,16 +35,55 @@ class Window:
     unknown: frozenset[str]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Windows:
+    """Distinct windows, and what they were made from: by the same the same are made again.
+
+    `barrels` are what the barrels give, which an appraisal keeps as it is where nothing moves it.
+    """
+
+    windows: tuple[Window, ...]
+    barrels: BarrelInputs
+    made_from: tuple[object, ...]
+
+
 def planned_windows(
-    appraisal: Appraisal, jobs: Sequence[str], *, by_rule: bool = False
-) -> tuple[Window, ...]:
+    appraisal: Appraisal,
+    jobs: Sequence[str],
+    *,
+    by_rule: bool = False,
+    before: Windows | None = None,
+) -> Windows:
     """Return the distinct windows that `jobs` ask for, in the order their first job comes.
 
     With `by_rule` jobs under one rule of share share a window, whatever cushion, decompression
-    and hot runner each of them takes besides: what all of them leave.
+    and hot runner each of them takes besides: what all of them leave. Those `before` are returned
+    where they were made from the same.
     """
     columns = {name: column for column, name in enumerate(appraisal.grid.job_ids)}
     asked_of = {job: _asked(appraisal, columns[job]) for job in jobs}
+    evaluation, barrels = appraisal.evaluation, appraisal.grid.table.of_barrels
+    made_from = (
+        by_rule,
+        asked_of,
+        [_has_place(appraisal, job) for job in jobs],
+        [evaluation.job(job).resin for job in jobs],
+        evaluation.resins,
+        evaluation.display_units,
+        appraisal.confirmed.limits,
+        [(barrel.id, barrel.applies) for barrel in appraisal.barrels],
+    )
+    if before is not None and before.barrels is barrels and before.made_from == made_from:
+        return before
+    return Windows(_made(appraisal, asked_of, columns, by_rule), barrels, made_from)
+
+
+def _made(
+    appraisal: Appraisal,
+    asked_of: Mapping[str, tuple[float, ...]],
+    columns: Mapping[str, int],
+    by_rule: bool,
+) -> tuple[Window, ...]:
     together: dict[tuple[float, ...], list[str]] = {}
     for job, asked in asked_of.items():
         together.setdefault(asked[:2] if by_rule else asked, []).append(job)

@@ -281,7 +281,8 @@ class FitPage(Page):
         only = self._filters[max(0, self.shown.currentIndex())]
         order = ORDERS[self.order.currentIndex()][0]
         barrels = arranged(appraisal, order, only, self._pinned)
-        picture = board(appraisal, self._scale(), appraisal.evaluation.display_units, barrels)
+        units, before = appraisal.evaluation.display_units, self.board.board_model.picture
+        picture = board(appraisal, self._scale(), units, barrels, before)
         self.key.show_jobs(picture.jobs)
         self.legend.show_lanes(picture.lane_names)
         self.board.show_picture(picture)
